@@ -1,0 +1,1 @@
+"""Outlines and ink to the measures of each letter."""

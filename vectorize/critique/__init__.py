@@ -1,0 +1,1 @@
+"""A study to findings: one small module a check."""

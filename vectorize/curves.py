@@ -1,0 +1,176 @@
+"""Closed contours of straight lines and cubic Beziers, and what can be asked of them.
+
+A contour runs through its segments in order; each segment starts where the one before it ended and the
+last ends where the first began. Areas come from Green's theorem in closed form,
+flattening from Wang's bound on the second differences.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import TypeAlias
+
+import numpy as np
+
+from vectorize.geometry import Affine, Box, Point, Points, box_around
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A straight segment."""
+
+    start: Point
+    end: Point
+
+
+@dataclass(frozen=True, slots=True)
+class Cubic:
+    """A cubic Bezier segment: start, the handle leaving it, the handle arriving at the end, end."""
+
+    start: Point
+    leaving: Point
+    arriving: Point
+    end: Point
+
+
+Segment: TypeAlias = Line | Cubic
+
+
+@dataclass(frozen=True, slots=True)
+class Contour:
+    """A closed path; `segments` is never empty. Outer contours run counter-clockwise in a y-up frame,
+    counters clockwise."""
+
+    segments: tuple[Segment, ...]
+
+    @property
+    def nodes(self) -> tuple[Point, ...]:
+        """The on-curve points, the closing point once."""
+        return tuple(s.start for s in self.segments)
+
+
+def points_of(segment: Segment) -> tuple[Point, ...]:
+    """The two or four control points of a segment."""
+    if isinstance(segment, Line):
+        return segment.start, segment.end
+    return segment.start, segment.leaving, segment.arriving, segment.end
+
+
+def segment_from(points: tuple[Point, ...]) -> Segment:
+    """The segment with these two or four control points."""
+    return Line(points[0], points[1]) if len(points) == 2 else Cubic(points[0], points[1], points[2], points[3])
+
+
+def polygon(points: Iterable[Point]) -> Contour:
+    """A closed contour of straight lines through at least two points."""
+    ring = [(float(x), float(y)) for x, y in points]
+    return Contour(tuple(Line(a, b) for a, b in zip(ring, ring[1:] + ring[:1], strict=True)))
+
+
+def transformed(contour: Contour, affine: Affine) -> Contour:
+    """The contour mapped by an affine map."""
+    return Contour(tuple(segment_from(tuple(affine.point(p) for p in points_of(s))) for s in contour.segments))
+
+
+def moved(contour: Contour, dx: float, dy: float = 0.0) -> Contour:
+    """The contour moved by (dx, dy)."""
+    return transformed(contour, Affine.shift(dx, dy))
+
+
+def reversed_contour(contour: Contour) -> Contour:
+    """The same path run the other way round."""
+    return Contour(tuple(segment_from(points_of(s)[::-1]) for s in reversed(contour.segments)))
+
+
+def evaluate(segment: Segment, t: Points) -> Points:
+    """Points at parameters `t` (shape (n,), 0 to 1) of a segment; shape (n, 2)."""
+    t = np.asarray(t, float)[:, None]
+    p = [np.array(q) for q in points_of(segment)]
+    u = 1.0 - t
+    weights = (u, t) if len(p) == 2 else (u**3, 3 * u * u * t, 3 * u * t * t, t**3)
+    return np.sum([w * q for w, q in zip(weights, p, strict=True)], axis=0, dtype=float)
+
+
+def _pieces(segment: Segment, accuracy: float) -> int:
+    """How many chords keep within `accuracy` (Wang's bound: L = max second difference, n = sqrt(6 L / 8 eps))."""
+    if isinstance(segment, Line):
+        return 1
+    p = np.array(points_of(segment))
+    bend = float(np.hypot(*np.diff(p, 2, axis=0).T).max())
+    return max(1, math.ceil(math.sqrt(6.0 * bend / (8.0 * accuracy))))
+
+
+def flatten(contour: Contour, accuracy: float) -> Points:
+    """A closed polyline within `accuracy` of the contour, the first point not repeated; shape (n, 2)."""
+    parts = []
+    for s in contour.segments:
+        n = _pieces(s, accuracy)
+        parts.append(evaluate(s, np.arange(n) / n))
+    return np.concatenate(parts)
+
+
+def box(contours: Iterable[Contour]) -> Box:
+    """The exact box around contours, curves' extremes included; at least one contour."""
+    spans = [evaluate(s, np.array([0.0, *extreme_parameters(s), 1.0])) for c in contours for s in c.segments]
+    return box_around(np.concatenate(spans))
+
+
+def extreme_parameters(segment: Segment) -> tuple[float, ...]:
+    """Parameters strictly inside the segment where it is level or upright, in order."""
+    if isinstance(segment, Line):
+        return ()
+    p = np.array(points_of(segment))
+    found: set[float] = set()
+    for a, b, c, d in p.T:
+        found.update(_quadratic_roots(d - 3 * c + 3 * b - a, 2 * (c - 2 * b + a), b - a))
+    return tuple(sorted(t for t in found if 1e-9 < t < 1 - 1e-9))
+
+
+def _quadratic_roots(a: float, b: float, c: float) -> tuple[float, ...]:
+    scale = max(abs(a), abs(b), abs(c))
+    if scale == 0.0:
+        return ()
+    if abs(a) < 1e-12 * scale:
+        return (-c / b,) if abs(b) > 1e-12 * scale else ()
+    under = b * b - 4 * a * c
+    if under < 0.0:
+        return ()
+    q = -0.5 * (b + math.copysign(math.sqrt(under), b))
+    return (q / a, c / q) if q != 0.0 else (0.0,)
+
+
+def split(segment: Segment, t: float) -> tuple[Segment, Segment]:
+    """The two parts of a segment at parameter t (de Casteljau)."""
+    levels = [[np.array(p) for p in points_of(segment)]]
+    while len(levels[-1]) > 1:
+        row = levels[-1]
+        levels.append([(1 - t) * a + t * b for a, b in zip(row, row[1:], strict=False)])
+    first = tuple((float(r[0][0]), float(r[0][1])) for r in levels)
+    second = tuple((float(r[-1][0]), float(r[-1][1])) for r in reversed(levels))
+    return segment_from(first), segment_from(second)
+
+
+def signed_area(contour: Contour) -> float:
+    """Exact enclosed area; positive when the contour runs counter-clockwise in a y-up frame."""
+    total = 0.0
+    for s in contour.segments:
+        p = points_of(s)
+        if len(p) == 2:
+            total += 0.5 * _cross(p[0], p[1])
+        else:
+            a, b, c, d = p
+            total += (
+                6 * _cross(a, b)
+                + 3 * _cross(a, c)
+                + _cross(a, d)
+                + 3 * _cross(b, c)
+                + 3 * _cross(b, d)
+                + 6 * _cross(c, d)
+            ) / 20.0
+    return total
+
+
+def _cross(p: Point, q: Point) -> float:
+    return p[0] * q[1] - p[1] * q[0]

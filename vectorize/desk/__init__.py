@@ -1,0 +1,1 @@
+"""The local page, served from this computer to this computer."""

@@ -1,0 +1,1 @@
+"""Ink to closed Bezier contours drawn the way type is drawn."""

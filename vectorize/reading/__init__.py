@@ -1,0 +1,1 @@
+"""Picture to letters on their lines."""

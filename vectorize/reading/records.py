@@ -1,0 +1,219 @@
+"""What the reading stages hand to each other: frozen records, arrays read-only.
+
+Frames, all in pixels with x right, y down and a pixel's centre at +0.5:
+picture (upright, as EXIF says), sheet (perspective undone; the picture itself where no sheet is seen),
+strip (the word alone, level, at working resolution).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+from vectorize.findings import Finding
+from vectorize.geometry import Affine, Box, Homography, Point
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Photo:
+    """A decoded picture.
+
+    name: file name without its folder. rgb: uint8 (h, w, 3), upright, sRGB.
+    mm_per_px: from the file's resolution, None where it has none that can be believed.
+    digest: SHA-256 of the file's bytes, in hex.
+    """
+
+    name: str
+    rgb: NDArray[np.uint8]
+    mm_per_px: float | None
+    digest: str
+    remarks: tuple[Finding, ...] = ()
+
+    @property
+    def size_px(self) -> tuple[int, int]:
+        """(width, height)."""
+        return self.rgb.shape[1], self.rgb.shape[0]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Paper:
+    """The sheet in the picture, with perspective and uneven light undone.
+
+    to_picture: sheet px -> picture px (identity where no sheet is seen).
+    size_px: (width, height) of the sheet frame. sheet_name: "A4", "Letter" ... or None.
+    mm_per_px: true length of a sheet pixel, None where neither sheet nor resolution tells it;
+    mm_source: "page", "resolution" or None.
+    camera_deg: tilt of the sheet's edges in the picture, positive when the right end is higher; None when no edge is seen.
+    overview: float32 (h, w, 3), absorbance 1 - I/paper of the sheet frame shrunk by `overview_scale`
+    (overview px per sheet px), 0 outside the sheet.
+    """
+
+    to_picture: Homography
+    size_px: tuple[int, int]
+    sheet_name: str | None
+    mm_per_px: float | None
+    mm_source: str | None
+    camera_deg: float | None
+    overview: NDArray[np.float32]
+    overview_scale: float
+    remarks: tuple[Finding, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class View:
+    """A region of the sheet seen at some scale: rgb uint8 (h, w, 3) and its absorbance float32 (h, w, 3)."""
+
+    rgb: NDArray[np.uint8]
+    absorbance: NDArray[np.float32]
+
+
+@dataclass(frozen=True, slots=True)
+class StraightLine:
+    """A drawn or printed line in sheet px, from its left to its right end.
+
+    width_px: thickness. darkness: absorbance at its middle, 0 to 1. cover: share of its length that is seen.
+    printed: it belongs to ruled or squared paper.
+    """
+
+    start: Point
+    end: Point
+    width_px: float
+    darkness: float
+    cover: float
+    printed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Ruling:
+    """All straight lines of the sheet that are not letters; `pitch_px` of printed ruling or None.
+
+    camera_deg: tilt of printed ruling in the picture, None without any.
+    """
+
+    lines: tuple[StraightLine, ...]
+    pitch_px: float | None
+    camera_deg: float | None
+    remarks: tuple[Finding, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Strip:
+    """The line of lettering, cut out and turned level.
+
+    view: picture and absorbance in strip px. to_picture: strip px -> picture px.
+    mm_per_px: true length of a strip pixel or None.
+    """
+
+    view: View
+    to_picture: Homography
+    mm_per_px: float | None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Ink:
+    """How much of each strip pixel is letter.
+
+    coverage: float32 (h, w), 0 to 1, lines, smudges and shadows gone, fill made uniform, counters kept.
+    darkness: float32 (h, w), pencil darkness, evenly lit, for judging the fill.
+    edge_blur_px: sigma of the edge of the ink.
+    """
+
+    coverage: NDArray[np.float32]
+    darkness: NDArray[np.float32]
+    edge_blur_px: float
+    remarks: tuple[Finding, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class LetterInk:
+    """One letter's own ink, cut out of the strip.
+
+    index: from 1, in reading order. name: the letter, None when the word was not told or does not match.
+    word: number of the word it belongs to, from 0. coverage, darkness: float32 (h, w).
+    left_px, top_px: strip pixel of the patch's first column and row.
+    """
+
+    index: int
+    name: str | None
+    word: int
+    coverage: NDArray[np.float32]
+    darkness: NDArray[np.float32]
+    left_px: int
+    top_px: int
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Letters:
+    """The letters of the line that was read."""
+
+    letters: tuple[LetterInk, ...]
+    remarks: tuple[Finding, ...] = ()
+
+
+class GuideSource(StrEnum):
+    """How a guideline is known."""
+
+    DRAWN = "drawn"
+    INFERRED = "inferred"
+    GIVEN = "given"
+
+
+@dataclass(frozen=True, slots=True)
+class Guide:
+    """A guideline with its ends in strip px, left end first."""
+
+    source: GuideSource
+    start: Point
+    end: Point
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Guides:
+    """The lines the word stands on, and the letter frame that follows from them.
+
+    to_units: strip px -> letter units (1000 = x-height, y up from the baseline, x from the first letter's left edge).
+    x_height_px: in strip px at the middle of the word; x_height_source: "mean-line", "letters" or "cap-height".
+    """
+
+    baseline: Guide
+    mean_line: Guide | None
+    cap_line: Guide | None
+    ascender_line: Guide | None
+    descender_line: Guide | None
+    to_units: Affine
+    x_height_px: float
+    x_height_source: str
+    remarks: tuple[Finding, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Reading:
+    """A picture read: everything between the bytes and the letters on their lines."""
+
+    photo: Photo
+    paper: Paper
+    ruling: Ruling
+    strip: Strip
+    ink: Ink
+    letters: Letters
+    guides: Guides
+
+    @property
+    def remarks(self) -> tuple[Finding, ...]:
+        """What every stage had to say, in order."""
+        stages = (self.photo, self.paper, self.ruling, self.ink, self.letters, self.guides)
+        return tuple(r for s in stages for r in s.remarks)
+
+
+def letter_box_px(letter: LetterInk, level: float = 0.5) -> Box:
+    """The box in strip px around coverage above `level`."""
+    rows, columns = np.nonzero(letter.coverage > level)
+    return Box(
+        letter.left_px + float(columns.min()),
+        letter.top_px + float(rows.min()),
+        letter.left_px + float(columns.max()) + 1.0,
+        letter.top_px + float(rows.max()) + 1.0,
+    )

@@ -1,0 +1,1 @@
+"""Outlines to where each letter stands: the area rule."""
