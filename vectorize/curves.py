@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TypeAlias
 
 import numpy as np
@@ -90,7 +91,7 @@ def evaluate(segment: Segment, t: Points) -> Points:
     p = [np.array(q) for q in points_of(segment)]
     u = 1.0 - t
     weights = (u, t) if len(p) == 2 else (u**3, 3 * u * u * t, 3 * u * t * t, t**3)
-    return np.sum([w * q for w, q in zip(weights, p, strict=True)], axis=0, dtype=float)
+    return np.asarray(sum(w * q for w, q in zip(weights, p, strict=True)))
 
 
 def _pieces(segment: Segment, accuracy: float) -> int:
@@ -146,7 +147,7 @@ def split(segment: Segment, t: float) -> tuple[Segment, Segment]:
     levels = [[np.array(p) for p in points_of(segment)]]
     while len(levels[-1]) > 1:
         row = levels[-1]
-        levels.append([(1 - t) * a + t * b for a, b in zip(row, row[1:], strict=False)])
+        levels.append([(1 - t) * a + t * b for a, b in pairwise(row)])
     first = tuple((float(r[0][0]), float(r[0][1])) for r in levels)
     second = tuple((float(r[-1][0]), float(r[-1][1])) for r in reversed(levels))
     return segment_from(first), segment_from(second)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from vectorize.curves import Contour, box, moved, signed_area
 from vectorize.geometry import Box, Points
 
@@ -42,6 +44,6 @@ class Outline:
         return Outline(
             tuple(moved(c, dx_u) for c in self.contours),
             self.name,
-            tuple(e + (dx_u, 0.0) for e in self.drawn_edge),
+            tuple(e + np.array((dx_u, 0.0)) for e in self.drawn_edge),
             self.fit_error_u,
         )
