@@ -28,15 +28,17 @@ def font_path(family: str, style: str = "") -> Path:
 
 
 @cache
-def _font(path: Path) -> tuple[TTFont, uharfbuzz.Font, float]:
+def _font(path: Path, weight: int) -> tuple[TTFont, uharfbuzz.Font, float]:
     ttf = TTFont(path)
     hb = uharfbuzz.Font(uharfbuzz.Face(path.read_bytes()))
-    _, x = _glyph_contours(ttf, ttf.getBestCmap()[ord("x")])
+    if "fvar" in ttf:
+        hb.set_variations({"wght": weight})
+    x = _glyph_contours(ttf, ttf.getBestCmap()[ord("x")], weight)
     return ttf, hb, max(p[1] for c in x for s in c.segments for p in (s.start, s.end))
 
 
-def _glyph_contours(ttf: TTFont, name: str) -> tuple[float, list[Contour]]:
-    glyphs = ttf.getGlyphSet()
+def _glyph_contours(ttf: TTFont, name: str, weight: int) -> list[Contour]:
+    glyphs = ttf.getGlyphSet(location={"wght": weight} if "fvar" in ttf else None)
     pen = DecomposingRecordingPen(glyphs)
     glyphs[name].draw(pen)
     contours: list[Contour] = []
@@ -59,7 +61,7 @@ def _glyph_contours(ttf: TTFont, name: str) -> tuple[float, list[Contour]]:
             if at != start:
                 segments.append(Line(at, start))
             contours.append(Contour(tuple(s for s in segments if not (isinstance(s, Line) and s.start == s.end))))
-    return float(glyphs[name].width), contours
+    return contours
 
 
 def _quadratics(at: Point, start: Point, args: tuple[Point | None, ...]) -> tuple[list[Segment], Point, Point]:
@@ -87,9 +89,12 @@ def _third(a: Point, q: Point) -> Point:
     return a[0] + 2 / 3 * (q[0] - a[0]), a[1] + 2 / 3 * (q[1] - a[1])
 
 
-def outline_word(path: Path, text: str) -> tuple[Outline, ...]:
-    """The letters of `text` (spaces leave a gap) in letter units, x from 0 at the first letter's left edge."""
-    ttf, hb, x_height = _font(path)
+def outline_word(path: Path, text: str, weight: int = 400) -> tuple[Outline, ...]:
+    """The letters of `text` (spaces leave a gap) in letter units, x from 0 at the first letter's left edge.
+
+    weight: of a variable font; a static font keeps its own.
+    """
+    ttf, hb, x_height = _font(path, weight)
     buffer = uharfbuzz.Buffer()
     buffer.add_str(text)
     buffer.guess_segment_properties()
@@ -99,7 +104,7 @@ def outline_word(path: Path, text: str) -> tuple[Outline, ...]:
     letters: list[Outline] = []
     pen = 0.0
     for info, position in zip(buffer.glyph_infos, buffer.glyph_positions, strict=True):
-        _, contours = _glyph_contours(ttf, order[info.codepoint])
+        contours = _glyph_contours(ttf, order[info.codepoint], weight)
         name = text[info.cluster]
         if contours and not name.isspace():
             placed = [transformed(moved(c, pen + position.x_offset, position.y_offset), to_units) for c in contours]
