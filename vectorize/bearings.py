@@ -1,0 +1,118 @@
+"""A Reading comes in; out go the word's true size, its angles and its lines, in picture px, letter units and mm."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from vectorize.brief import Brief
+from vectorize.findings import Finding, Severity
+from vectorize.geometry import Box, Homography, Point, Points, angle_deg, box_around
+from vectorize.outlines.outline import Outline
+from vectorize.reading.records import Guide, Guides, Reading
+from vectorize.study import GuideLine, GuideLines, Level, Scale
+from vectorize.trade.bearings import ASSUMED_X_HEIGHT_MM
+
+
+def guide_lines(reading: Reading) -> GuideLines:
+    """The guidelines with their ends in picture px and in letter units."""
+    g = reading.guides
+    return GuideLines(
+        _line(reading, g.baseline),
+        *(_line(reading, q) if q else None for q in (g.mean_line, g.cap_line, g.ascender_line, g.descender_line)),
+    )
+
+
+def _line(reading: Reading, guide: Guide) -> GuideLine:
+    ends = _array(guide.start, guide.end)
+    return GuideLine(
+        guide.source,
+        _two_points(reading.strip.to_picture.apply(ends)),
+        _two_points(reading.guides.to_units.apply(ends)),
+    )
+
+
+def level(reading: Reading, lines: GuideLines) -> Level:
+    """Angles of the lines in the upright picture, the camera's share told apart from the drawing's.
+
+    Where the sheet itself is seen, the drawing's share is the baseline's angle on the flattened sheet; where only
+    printed ruling is seen, its angle stands for the sheet's.
+    """
+    baseline_deg = angle_deg(*lines.baseline.px)
+    drawing_deg = _drawing_deg(reading, baseline_deg)
+    return Level(
+        baseline_deg,
+        angle_deg(*lines.mean_line.px) if lines.mean_line else None,
+        angle_deg(*lines.cap_line.px) if lines.cap_line else None,
+        None if drawing_deg is None else baseline_deg - drawing_deg,
+        drawing_deg,
+        reading.guides.baseline.source,
+    )
+
+
+def _drawing_deg(reading: Reading, baseline_deg: float) -> float | None:
+    if reading.paper.camera_deg is not None:
+        baseline = reading.guides.baseline
+        to_sheet = reading.strip.to_picture.then(reading.paper.to_picture.inverse())
+        return angle_deg(*_two_points(to_sheet.apply(_array(baseline.start, baseline.end))))
+    if reading.ruling.camera_deg is not None:
+        return baseline_deg - reading.ruling.camera_deg
+    return None
+
+
+def scale(reading: Reading, brief: Brief) -> tuple[Scale, tuple[Finding, ...]]:
+    """True size of the word, and a remark where it had to be assumed."""
+    guides = reading.guides
+    x_height_mm, source = _x_height_mm(reading, brief)
+    scale_ = Scale(
+        x_height_mm / x_height_picture_px(guides, reading.strip.to_picture), x_height_mm, source, guides.x_height_source
+    )
+    if source != "assumed":
+        return scale_, ()
+    return scale_, (
+        Finding(
+            "size",
+            (),
+            round(x_height_mm, 2),
+            None,
+            "mm",
+            Severity.NOTE,
+            f"Neither the sheet nor the file tells the true size, so an x-height of {x_height_mm:g} mm is assumed. "
+            "Measure the drawing from the baseline to the mean line and give that length as --x-height; "
+            "everything measured in x-heights holds as it is.",
+        ),
+    )
+
+
+def _x_height_mm(reading: Reading, brief: Brief) -> tuple[float, str]:
+    if brief.x_height_mm is not None:
+        return brief.x_height_mm, "given"
+    if reading.strip.mm_per_px is not None:
+        return reading.guides.x_height_px * reading.strip.mm_per_px, reading.paper.mm_source or "resolution"
+    return float(ASSUMED_X_HEIGHT_MM), "assumed"
+
+
+def x_height_picture_px(guides: Guides, to_picture: Homography) -> float:
+    """The x-height at the middle of the word in pixels of the upright picture."""
+    middle = (guides.baseline.start[0] + guides.baseline.end[0]) / 2.0
+    to_strip = guides.to_units.inverse()
+    x_u, _ = guides.to_units.point((middle, guides.baseline.start[1]))
+    foot, head = to_picture.apply(_array(to_strip.point((x_u, 0.0)), to_strip.point((x_u, 1000.0))))
+    return math.dist(foot, head)
+
+
+def box_px(reading: Reading, outline: Outline) -> tuple[float, float, float, float]:
+    """The upright rectangle in the picture around the four corners of the letter's level box."""
+    corners = reading.guides.to_units.inverse().apply(outline.box_u.corners)
+    around: Box = box_around(reading.strip.to_picture.apply(corners))
+    return around.x0, around.y0, around.x1, around.y1
+
+
+def _array(*points: Point) -> Points:
+    return np.array(points, float)
+
+
+def _two_points(ends: Points) -> tuple[Point, Point]:
+    (x0, y0), (x1, y1) = ends
+    return (float(x0), float(y0)), (float(x1), float(y1))

@@ -1,0 +1,97 @@
+"""The way through the house: a picture's bytes, its name and a Brief come in, a Study goes out; nothing is written."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from vectorize import bearings
+from vectorize.anatomy.measure import measure
+from vectorize.brief import Brief
+from vectorize.errors import PictureError
+from vectorize.findings import Finding, Severity
+from vectorize.outlines.draw import draw_outline
+from vectorize.outlines.outline import Outline
+from vectorize.reading.reading import read
+from vectorize.reading.records import LetterInk, Reading
+from vectorize.spacing.setting import space
+from vectorize.study import Letter, PictureFacts, Sketch, Study
+
+
+def study_picture(data: bytes, name: str, brief: Brief, *, on_stage: Callable[[str], None] | None = None) -> Study:
+    """Read, rebuild, re-space and measure one picture.
+
+    on_stage: told the name of each stage as it begins.
+    Raises PictureError where the picture cannot be used.
+    """
+    tell = on_stage or (lambda _: None)
+    tell("reading")
+    reading = read(data, name, brief)
+    return study_reading(reading, brief, on_stage=tell)
+
+
+def study_reading(reading: Reading, brief: Brief, *, on_stage: Callable[[str], None]) -> Study:
+    """Rebuild, re-space and measure what was read."""
+    on_stage("outlines")
+    drawn, lost = draw_letters(reading)
+    on_stage("measures")
+    letters = tuple(_letter(reading, i + 1, ink, outline) for i, (ink, outline) in enumerate(drawn))
+    on_stage("spaces")
+    setting = space([x.outline for x in letters], [x.word for x in letters], brief.letterspacing_percent)
+    lines = bearings.guide_lines(reading)
+    scale, assumed = bearings.scale(reading, brief)
+    width_px, height_px = reading.photo.size_px
+    return Study(
+        brief=brief,
+        picture=PictureFacts(reading.photo.name, width_px, height_px, reading.photo.digest),
+        sheet_name=reading.paper.sheet_name,
+        scale=scale,
+        level=bearings.level(reading, lines),
+        guides=lines,
+        sketch=Sketch(reading.strip.view.rgb, reading.guides.to_units),
+        letters=letters,
+        setting=setting,
+        remarks=reading.remarks + lost + assumed,
+    )
+
+
+def draw_letters(reading: Reading) -> tuple[list[tuple[LetterInk, Outline]], tuple[Finding, ...]]:
+    """Each letter with its outline; a letter of which no outline is left is told in a remark.
+
+    Raises PictureError when no outline is left at all.
+    """
+    blur = reading.ink.edge_blur_px
+    both = [(x, draw_outline(x, reading.guides.to_units, blur)) for x in reading.letters.letters]
+    kept = [(ink, outline) for ink, outline in both if outline.contours]
+    if not kept:
+        raise PictureError(
+            "Marks were seen, but none of them has an edge that an outline could follow. "
+            "A word with letters drawn clearly darker than the paper is needed; "
+            "photograph it closer, in even light."
+        )
+    lost = tuple(_too_faint(ink) for ink, outline in both if not outline.contours)
+    return kept, lost
+
+
+def _too_faint(ink: LetterInk) -> Finding:
+    called = f"the {ink.name}" if ink.name else f"mark {ink.index}"
+    return Finding(
+        "reading",
+        (),
+        None,
+        None,
+        "",
+        Severity.LOOK_AGAIN,
+        f"What was read as {called} in place {ink.index} is too small or too faint for an outline and is left out. "
+        "Colour it in darker and photograph the sheet again.",
+    )
+
+
+def _letter(reading: Reading, index: int, ink: LetterInk, outline: Outline) -> Letter:
+    return Letter(
+        index,
+        ink.name,
+        ink.word,
+        outline,
+        bearings.box_px(reading, outline),
+        measure(outline, ink, reading.guides.to_units),
+    )
