@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 from pathlib import Path
 
+from vectorize.corrections import NO_CORRECTIONS, Corrections
 from vectorize.errors import BriefError
 
 
@@ -20,6 +21,7 @@ class Brief:
         None keeps the tightness the word was drawn with.
     page: page of a PDF or frame of a multi-page file, counting from 1.
     line: which line of lettering on the sheet, counting from the top; None takes the largest.
+    corrections: what was set right by hand on this very picture.
 
     Raises BriefError where a value is not sensible.
     """
@@ -30,6 +32,7 @@ class Brief:
     letterspacing_percent: float | None = None
     page: int = 1
     line: int | None = None
+    corrections: Corrections = NO_CORRECTIONS
 
     def __post_init__(self) -> None:
         if self.word is not None and not self.word.strip():

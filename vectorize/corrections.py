@@ -1,0 +1,229 @@
+"""What was set right by hand on one picture: frozen records, and their JSON to and from bytes.
+
+Places are in the upright picture's own pixels (x right, y down), so that the corrections can be repeated on the same
+bytes whatever the reading makes of them: a letter is meant by a point on it, never by its number.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Callable
+from dataclasses import asdict, dataclass, fields
+from typing import Any, Final, TypeAlias, TypeVar
+
+from vectorize.errors import BriefError
+from vectorize.geometry import Point
+
+FILE_NAME: Final = "corrections.json"
+SCHEMA_VERSION: Final = 1
+
+GUIDE_NAMES: Final = ("baseline", "mean_line", "cap_line", "ascender_line", "descender_line")
+
+# A file that holds more than this was not made by a hand; it is refused before it costs time.
+MOST_ENTRIES: Final = 2000
+LONGEST_TEXT: Final = 2000
+
+Record = TypeVar("Record")
+Json: TypeAlias = dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class GivenGuide:
+    """A guideline drawn by hand: its name (see GUIDE_NAMES) and two ends in picture px, left end first."""
+
+    name: str
+    start: Point
+    end: Point
+
+
+@dataclass(frozen=True, slots=True)
+class Stroke:
+    """A straight stroke of the pointer from `start` to `end`, picture px."""
+
+    start: Point
+    end: Point
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """The letter at this place is `name`."""
+
+    at: Point
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """The letter at this place stands `move_u` letter units right of where it was drawn.
+
+    by_hand: the hand put it there; False for a letter that was evened around those.
+    """
+
+    at: Point
+    move_u: float
+    by_hand: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Comment:
+    """A remark of the instructor, pinned to a place."""
+
+    at: Point
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Corrections:
+    """All hand corrections of one picture.
+
+    guides: guidelines as given. turn_deg: how far the level was turned, positive raises the right end.
+    joins: all letters that a stroke touches are one. cuts: the letter a stroke crosses is two.
+    dropped: marks that are no letters. x_height_mm: true height from baseline to mean line.
+    """
+
+    guides: tuple[GivenGuide, ...] = ()
+    turn_deg: float = 0.0
+    joins: tuple[Stroke, ...] = ()
+    cuts: tuple[Stroke, ...] = ()
+    dropped: tuple[Point, ...] = ()
+    names: tuple[Named, ...] = ()
+    x_height_mm: float | None = None
+    placed: tuple[Placed, ...] = ()
+    comments: tuple[Comment, ...] = ()
+
+    def guide(self, name: str) -> GivenGuide | None:
+        """The guideline of that name, None where it was not given; the last one counts."""
+        return next((g for g in reversed(self.guides) if g.name == name), None)
+
+    @property
+    def divides(self) -> bool:
+        """Whether the letters themselves were divided anew."""
+        return bool(self.joins or self.cuts or self.dropped)
+
+
+NO_CORRECTIONS: Final = Corrections()
+
+
+def to_json(corrections: Corrections) -> Json:
+    """The corrections as plain JSON values."""
+    return asdict(corrections)
+
+
+def to_bytes(corrections: Corrections, digest: str) -> bytes:
+    """The file that is kept beside the results; `digest` is the SHA-256 of the picture's bytes, in hex."""
+    document = {"schema_version": SCHEMA_VERSION, "picture_sha256": digest, **to_json(corrections)}
+    return (json.dumps(document, ensure_ascii=False, indent=1) + "\n").encode()
+
+
+def from_bytes(data: bytes, digest: str) -> Corrections | None:
+    """The corrections kept in such a file; None when they were made on another picture.
+
+    Raises BriefError when the file is damaged.
+    """
+    try:
+        document = json.loads(data)
+    except ValueError as error:
+        raise BriefError(_damaged("it is not JSON")) from error
+    if not isinstance(document, dict):
+        raise BriefError(_damaged("it holds no corrections"))
+    if document.pop("picture_sha256", None) != digest:
+        return None
+    if document.pop("schema_version", None) != SCHEMA_VERSION:
+        raise BriefError(_damaged("it was written by another version"))
+    return from_json(document)
+
+
+def from_json(document: object) -> Corrections:
+    """Corrections from plain JSON values; raises BriefError naming the entry that makes no sense."""
+    entries = _object(document, "the whole", Corrections)
+    return Corrections(
+        guides=_many(entries.get("guides"), "guides", _guide),
+        turn_deg=_number(entries.get("turn_deg", 0.0), "turn_deg", -45.0, 45.0),
+        joins=_many(entries.get("joins"), "joins", _stroke),
+        cuts=_many(entries.get("cuts"), "cuts", _stroke),
+        dropped=_many(entries.get("dropped"), "dropped", _point),
+        names=_many(entries.get("names"), "names", _named),
+        x_height_mm=None
+        if entries.get("x_height_mm") is None
+        else _number(entries["x_height_mm"], "x_height_mm", 0.5, 2000.0),
+        placed=_many(entries.get("placed"), "placed", _placed),
+        comments=_many(entries.get("comments"), "comments", _comment),
+    )
+
+
+def _damaged(why: str) -> str:
+    return f"The corrections in {FILE_NAME} cannot be read: {why}. Take the file away to go on without them."
+
+
+def _object(value: object, where: str, record: type) -> Json:
+    names = {f.name for f in fields(record)}
+    if not isinstance(value, dict) or not set(value) <= names:
+        raise BriefError(_damaged(f"{where} is not as expected"))
+    return value
+
+
+def _many(value: object, where: str, read: Callable[[object, str], Record]) -> tuple[Record, ...]:
+    if value is None:
+        return ()
+    if not isinstance(value, list | tuple) or len(value) > MOST_ENTRIES:
+        raise BriefError(_damaged(f"{where} is not a list of sensible length"))
+    return tuple(read(v, where) for v in value)
+
+
+def _number(value: object, where: str, low: float, high: float) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
+        raise BriefError(_damaged(f"a number in {where} is missing"))
+    if not low <= value <= high:
+        raise BriefError(_damaged(f"{value:g} in {where} is out of reach"))
+    return float(value)
+
+
+def _text(value: object, where: str, longest: int) -> str:
+    if not isinstance(value, str) or not value.strip() or len(value) > longest:
+        raise BriefError(_damaged(f"a text in {where} is empty or too long"))
+    return value.strip()
+
+
+def _point(value: object, where: str) -> Point:
+    if not isinstance(value, list | tuple) or len(value) != 2:
+        raise BriefError(_damaged(f"a place in {where} is not two numbers"))
+    x, y = (_number(v, where, -1e6, 1e6) for v in value)
+    return x, y
+
+
+def _stroke(value: object, where: str) -> Stroke:
+    entry = _object(value, where, Stroke)
+    start, end = _point(entry.get("start"), where), _point(entry.get("end"), where)
+    if start == end:
+        raise BriefError(_damaged(f"a stroke in {where} has no length"))
+    return Stroke(start, end)
+
+
+def _guide(value: object, where: str) -> GivenGuide:
+    entry = _object(value, where, GivenGuide)
+    if entry.get("name") not in GUIDE_NAMES:
+        raise BriefError(_damaged(f"a line in {where} has no known name"))
+    start, end = sorted((_point(entry.get("start"), where), _point(entry.get("end"), where)))
+    if start[0] == end[0]:
+        raise BriefError(_damaged(f"a line in {where} stands upright"))
+    return GivenGuide(str(entry["name"]), start, end)
+
+
+def _named(value: object, where: str) -> Named:
+    entry = _object(value, where, Named)
+    # A letter may be several code points (an accent set after its letter), never a word.
+    return Named(_point(entry.get("at"), where), _text(entry.get("name"), where, 8))
+
+
+def _placed(value: object, where: str) -> Placed:
+    entry = _object(value, where, Placed)
+    by_hand = entry.get("by_hand", True)
+    if not isinstance(by_hand, bool):
+        raise BriefError(_damaged(f"by_hand in {where} is neither true nor false"))
+    return Placed(_point(entry.get("at"), where), _number(entry.get("move_u"), where, -1e5, 1e5), by_hand)
+
+
+def _comment(value: object, where: str) -> Comment:
+    entry = _object(value, where, Comment)
+    return Comment(_point(entry.get("at"), where), _text(entry.get("text"), where, LONGEST_TEXT))
