@@ -1,0 +1,8 @@
+"""What all tests share: hypothesis runs the same examples each time."""
+
+from __future__ import annotations
+
+from hypothesis import HealthCheck, settings
+
+settings.register_profile("steady", derandomize=True, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("steady")
