@@ -35,6 +35,8 @@ class Pair:
     direction. white, target_white: width of the straight channel that looks as wide, drawn and corrected.
     white_shape_u, target_shape_u: the counted white as a closed polygon (n, 2) in letter units, in the drawn and in the
     corrected setting; None for a word space.
+    excess: how much wider the gap is than the one whose white would be the median of its word (below 0: tighter); the
+    verdict rests on it. None for a word space.
     """
 
     left: int
@@ -49,6 +51,7 @@ class Pair:
     verdict: Verdict | None
     white_shape_u: Points | None = None
     target_shape_u: Points | None = None
+    excess_ratio: float | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
