@@ -1,0 +1,1 @@
+"""How long the tool takes, beside a naive reference and a floor; `python -m benchmarks`."""
