@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from shapely.geometry import LineString, MultiLineString, Point
@@ -50,7 +51,7 @@ def score(specimen: Specimen, study: Study) -> Score:
     if not right:
         return Score(False, deg, ratio, (), (), ())
     edges = [(min(r[:, 0].min() for r in t), max(r[:, 0].max() for r in t)) for t in truth]
-    gaps = [(b[0] - a[1]) / 1000.0 for a, b in zip(edges, edges[1:], strict=False)]
+    gaps = [(b[0] - a[1]) / 1000.0 for a, b in pairwise(edges)]
     return Score(
         True,
         deg,
