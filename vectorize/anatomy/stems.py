@@ -1,0 +1,120 @@
+"""Edge samples of a letter come in; out go the long straight upright edges that are its stems, and their lean."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from vectorize.anatomy.edges import EdgeSamples
+from vectorize.geometry import Points
+from vectorize.trade.parts import STEMLESS, STEMMED
+
+# Steeper lean than this is a diagonal; italics lean 6 to 18 degrees.
+STEEPEST_DEG = 20.0
+# A straight edge that is a stem is at least this long, letter units, or this share of the letter's height.
+SHORTEST_U = 400.0
+SHORTEST_SHARE = 0.36
+# Residual (rms, letter units) of an edge about its line: an arc of .35 x-heights of a round o has 9.
+STRAIGHT_U = 9.0
+STRAIGHT_NAMED_U = 16.0
+# Diagonals come in pairs that lean against each other by more than any pair of stems does.
+OPPOSED_DEG = 8.0
+# Stems of one letter belong together; what leans this much from the others is a diagonal of M or N.
+TOGETHER_DEG = 6.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class StraightEdge:
+    """A straight upright edge: the numbers of its samples, its lean and length in letter units, and its ends' heights."""
+
+    samples: NDArray[np.int64]
+    lean_deg: float
+    length_u: float
+    low_u: float
+    high_u: float
+
+
+def stem_edges(samples: EdgeSamples, name: str | None) -> tuple[StraightEdge, ...]:
+    """The straight edges of a letter's upright stems; empty for a letter without a stem."""
+    if name in STEMLESS:
+        return ()
+    height = float(np.ptp(samples.points[:, 1]))
+    shortest = max(SHORTEST_U, SHORTEST_SHARE * height)
+    limit = STRAIGHT_NAMED_U if name in STEMMED else STRAIGHT_U
+    edges: list[StraightEdge] = []
+    for k in np.unique(samples.contour):
+        for run in _steep_runs(samples, np.nonzero(samples.contour == k)[0]):
+            edges += _straights(samples.points, run, shortest, limit)
+    return _without_diagonals(edges)
+
+
+def lean_deg(edges: tuple[StraightEdge, ...]) -> float | None:
+    """Mean lean of the stems' edges, each weighted with its length; None without any."""
+    if not edges:
+        return None
+    return float(np.average([e.lean_deg for e in edges], weights=[e.length_u for e in edges]))
+
+
+def _steep_runs(samples: EdgeSamples, ring: NDArray[np.int64]) -> list[NDArray[np.int64]]:
+    """Stretches of one contour, as sample numbers in order, that run within reach of upright."""
+    steep = np.abs(samples.tangents[ring, 0]) < math.sin(math.radians(STEEPEST_DEG + 6.0))
+    if steep.all() or not steep.any():
+        return []
+    first = int(np.argmin(steep))
+    ring, steep = np.roll(ring, -first), np.roll(steep, -first)
+    bounds = np.nonzero(np.diff(np.concatenate(([False], steep, [False])).astype(int)))[0]
+    return [ring[a:b] for a, b in bounds.reshape(-1, 2)]
+
+
+def _straights(points: Points, run: NDArray[np.int64], shortest: float, limit: float) -> list[StraightEdge]:
+    """The longest straight parts of a steep stretch, longest first, none overlapping."""
+    found: list[StraightEdge] = []
+    while len(run) >= 8 and np.ptp(points[run, 1]) >= shortest:
+        part = _longest_straight(points[run], limit)
+        if part is None or np.ptp(points[run[part[0] : part[1]], 1]) < shortest:
+            break
+        found.append(_edge(points, run[part[0] : part[1]]))
+        before, after = run[: part[0]], run[part[1] :]
+        run = before if len(before) > len(after) else after
+    return [e for e in found if abs(e.lean_deg) <= STEEPEST_DEG]
+
+
+def _longest_straight(p: Points, limit: float) -> tuple[int, int] | None:
+    """Bounds of the longest stretch whose rms distance from its own line stays below `limit`."""
+    y, x = p[:, 1] - p[:, 1].mean(), p[:, 0] - p[:, 0].mean()
+    sums = [np.concatenate(([0.0], np.cumsum(v))) for v in (np.ones_like(x), y, x, y * y, x * y, x * x)]
+    n, sy, sx, syy, sxy, sxx = (s[None, :] - s[:, None] for s in sums)
+    n = np.where(n > 0, n, np.nan)
+    vy, vx, c = syy - sy * sy / n, sxx - sx * sx / n, sxy - sx * sy / n
+    with np.errstate(divide="ignore", invalid="ignore"):
+        rms = np.sqrt(np.clip(vx - c * c / vy, 0.0, None) / n)
+    good = (rms < limit) & (n >= 8)
+    if not good.any():
+        return None
+    i, j = np.unravel_index(int(np.argmax(np.where(good, n, 0))), good.shape)
+    return int(i), int(j)
+
+
+def _edge(points: Points, run: NDArray[np.int64]) -> StraightEdge:
+    # The ends may already turn into a serif or a shoulder.
+    trim = max(1, len(run) // 12)
+    inner = points[run[trim:-trim]]
+    slope = float(np.polyfit(inner[:, 1], inner[:, 0], 1)[0])
+    y = points[run, 1]
+    low, high = float(y.min()), float(y.max())
+    return StraightEdge(run, math.degrees(math.atan(slope)), (high - low) * math.hypot(1.0, slope), low, high)
+
+
+def _without_diagonals(edges: list[StraightEdge]) -> tuple[StraightEdge, ...]:
+    if not edges:
+        return ()
+    leans = np.array([e.lean_deg for e in edges])
+    if leans.min() < -OPPOSED_DEG and leans.max() > OPPOSED_DEG and np.abs(leans).min() > OPPOSED_DEG:
+        return ()
+    order = np.argsort(leans)
+    weight = np.cumsum(np.array([edges[i].length_u for i in order]))
+    middle = leans[order[int(np.searchsorted(weight, weight[-1] / 2.0))]]
+    return tuple(e for e in edges if abs(e.lean_deg - middle) <= TOGETHER_DEG)

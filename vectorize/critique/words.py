@@ -1,0 +1,57 @@
+"""Figures and letters come in; out go the words a teacher uses for them, and the weight a figure carries."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from vectorize.findings import Severity
+from vectorize.study import Letter
+
+ORDINALS: Final = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
+
+
+def ladder(size: float, note: float, look: float, fix: float) -> Severity:
+    """The weight of a departure, by the three limits it may pass."""
+    for limit, severity in ((fix, Severity.FIX), (look, Severity.LOOK_AGAIN), (note, Severity.NOTE)):
+        if size >= limit:
+            return severity
+    return Severity.HOLDS
+
+
+def degrees(value: float) -> str:
+    """An angle without its sign: '1 degree', '0.8 degrees'."""
+    figure = f"{abs(value):.1f}"
+    return "1 degree" if figure == "1.0" else f"{figure} degrees"
+
+
+def percent(ratio: float) -> str:
+    """A share of the x-height, or of anything, without its sign: '6 per cent'."""
+    return f"{abs(ratio) * 100:.0f} per cent"
+
+
+def side(value: float) -> str:
+    """Which way a stem leans."""
+    return "right" if value > 0 else "left"
+
+
+def called(letter: Letter, letters: Sequence[Letter]) -> str:
+    """'the n', 'the second n' where the word has several, 'letter 3' where its name is not known."""
+    if letter.name is None:
+        return f"letter {letter.index}"
+    twins = [x.index for x in letters if x.name == letter.name]
+    if len(twins) == 1:
+        return f"the {letter.name}"
+    place = twins.index(letter.index)
+    number = ORDINALS[place] if place < len(ORDINALS) else f"{place + 1}th"
+    return f"the {number} {letter.name}"
+
+
+def listed(names: Sequence[str]) -> str:
+    """'a', 'a and b', 'a, b and c'."""
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+
+
+def sentence(text: str) -> str:
+    """The text with a capital at its head."""
+    return text[:1].upper() + text[1:]
