@@ -1,0 +1,117 @@
+"""What runs inside the helper process: a Task comes in, a drawing read, set right or written comes out."""
+
+from __future__ import annotations
+
+import io
+import json
+from collections import OrderedDict
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from multiprocessing.connection import Connection
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+from vectorize.brief import Brief
+from vectorize.corrections import NO_CORRECTIONS
+from vectorize.desk.bench import limit_memory, serve_tasks
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    from vectorize.reading.records import Reading
+    from vectorize.study import Study
+
+# A reading of a 12 Mpx photograph holds some 100 MB; the drawing at hand and the ones looked at before it.
+READINGS_KEPT: Final = 3
+THUMB_PX: Final = 560
+SKETCH_PX: Final = 3000
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """Read a picture (its file, shown name and Brief); write its results into `out`/`folder` when `out` is given.
+
+    pictures: whether the sketch and the thumbnail are wanted too.
+    """
+
+    picture: Path
+    name: str
+    brief: Brief
+    folder: str
+    out: Path | None = None
+    pictures: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """The page's values as JSON; sketch and thumbnail as JPEG where they were wanted."""
+
+    page: bytes
+    sketch: bytes | None
+    thumb: bytes | None
+
+
+def main(pipe: Connection, megabytes: int) -> None:
+    """The helper's life: one Backroom, task after task."""
+    import signal
+
+    # Ctrl-C in the terminal is for the desk, which then ends its helpers.
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    limit_memory(megabytes)
+    serve_tasks(pipe, Backroom().do)
+
+
+class Backroom:
+    """Readings are remembered up to where corrections begin, so that a correction costs no new reading."""
+
+    def __init__(self) -> None:
+        self._readings: OrderedDict[tuple[str, str, Brief], Reading] = OrderedDict()
+
+    def do(self, task: Task, on_stage: Callable[[str], None]) -> Answer:
+        """Read and rebuild the picture; write its results if that is asked."""
+        from vectorize import flow
+        from vectorize.critique.judge import judge
+        from vectorize.desk.page import page_values
+
+        reading = self._reading(task, on_stage)
+        reading = flow.set_right(reading, task.brief)
+        study = flow.study_reading(reading, task.brief, on_stage=on_stage)
+        on_stage("critique")
+        critique = judge(study)
+        if task.out is not None:
+            on_stage("writing")
+            _write(study, critique, task)
+        values = page_values(study, critique, reading.strip.to_picture)
+        page = json.dumps(values, ensure_ascii=False, allow_nan=False).encode()
+        if not task.pictures:
+            return Answer(page, None, None)
+        return Answer(page, jpeg(study.sketch.rgb, SKETCH_PX), jpeg(study.sketch.rgb, THUMB_PX))
+
+    def _reading(self, task: Task, on_stage: Callable[[str], None]) -> Reading:
+        from vectorize.reading.reading import read
+
+        brief = replace(task.brief, corrections=NO_CORRECTIONS)
+        key = (str(task.picture), task.name, brief)
+        if key not in self._readings:
+            on_stage("reading")
+            self._readings[key] = read(task.picture.read_bytes(), task.name, brief)
+        self._readings.move_to_end(key)
+        while len(self._readings) > READINGS_KEPT:
+            self._readings.popitem(last=False)
+        return self._readings[key]
+
+
+def jpeg(rgb: NDArray[np.uint8], longest_px: int) -> bytes:
+    """A picture (h, w, 3) as JPEG, shrunk to at most `longest_px` on its longer side."""
+    from PIL import Image
+
+    image = Image.fromarray(rgb)
+    image.thumbnail((longest_px, longest_px), Image.Resampling.BOX)
+    out = io.BytesIO()
+    image.save(out, "JPEG", quality=86)
+    return out.getvalue()
+
+
+def _write(study: Study, critique: object, task: Task) -> None:
+    raise RuntimeError

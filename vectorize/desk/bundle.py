@@ -1,0 +1,38 @@
+"""The folders of results come in; out goes one ZIP. Also which files there are and how each is served."""
+
+from __future__ import annotations
+
+import io
+import zipfile
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Final
+
+# A drawing's file opened on its own may style itself and show its own pictures; it may run and fetch nothing.
+_STILL: Final = "sandbox; default-src 'none'; style-src 'unsafe-inline'; img-src data:; frame-ancestors 'none'"
+# A browser's own reader of PDF is a page with parts of its own and stays empty inside a sandbox.
+_PDF: Final = "default-src 'none'; style-src 'unsafe-inline'; object-src 'self'; frame-ancestors 'none'"
+
+SERVED: Final = {
+    "original.svg": ("image/svg+xml", _STILL),
+    "corrected.svg": ("image/svg+xml", _STILL),
+    "comparison.svg": ("image/svg+xml", _STILL),
+    "proof.pdf": ("application/pdf", _PDF),
+    "proof.html": ("text/html", _STILL),
+    "practice.pdf": ("application/pdf", _PDF),
+    "measures.json": ("application/json", _STILL),
+}
+FILES: Final = tuple(SERVED)
+
+
+def zip_of(folders: Iterable[Path]) -> bytes:
+    """The files of these folders, each under its folder's name; the same files give the same bytes."""
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
+        for folder in folders:
+            for path in sorted(p for p in folder.iterdir() if p.is_file()):
+                entry = zipfile.ZipInfo(f"{folder.name}/{path.name}", (1980, 1, 1, 0, 0, 0))
+                entry.compress_type = zipfile.ZIP_DEFLATED
+                entry.external_attr = 0o644 << 16
+                archive.writestr(entry, path.read_bytes())
+    return out.getvalue()

@@ -1,0 +1,152 @@
+"""A Study and its critique come in; plain values for the page go out: shapes, lines, whites, figures, words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from itertools import pairwise
+from typing import Any
+
+import numpy as np
+
+from vectorize.corrections import to_json
+from vectorize.curves import Contour, Line
+from vectorize.findings import Finding
+from vectorize.geometry import Homography, Point, Points
+from vectorize.spacing.profile import BOTTOM_RATIO, ROW_RATIO, profile
+from vectorize.spacing.records import Pair
+from vectorize.spacing.white import bands
+from vectorize.study import GuideLine, Letter, Study
+from vectorize.trade.spacing import EVEN_WITHIN, NARROWNESS, TOUCHING
+
+Values = dict[str, Any]
+
+
+def page_values(study: Study, findings: Sequence[Finding], to_picture: Homography) -> Values:
+    """Everything the page draws, in letter units (y up), and the way back into the picture.
+
+    to_picture: from the pixels of study.sketch to those of the upright picture.
+    """
+    sketch = study.sketch
+    units_to_picture = Homography.from_affine(sketch.to_units.inverse()).then(to_picture)
+    return {
+        "word": study.brief.word,
+        "x_height_mm": study.scale.x_height_mm,
+        "scale_source": study.scale.source,
+        "units_to_picture": [float(v) for v in (units_to_picture.matrix / units_to_picture.matrix[2, 2]).ravel()],
+        "sketch": {
+            "width": int(sketch.rgb.shape[1]),
+            "height": int(sketch.rgb.shape[0]),
+            "to_units": [getattr(sketch.to_units, k) for k in ("xx", "yx", "xy", "yy", "dx", "dy")],
+        },
+        "guides": {name: _guide(getattr(study.guides, name)) for name in _GUIDES},
+        "letters": [_letter(x, units_to_picture) for x in study.letters],
+        "moves_u": list(study.setting.moves_u),
+        "pairs": [_pair(p) for p in study.setting.pairs],
+        "rule": _rule(study),
+        "findings": [_finding(f) for f in findings],
+        "corrections": to_json(study.brief.corrections),
+    }
+
+
+_GUIDES = ("baseline", "mean_line", "cap_line", "ascender_line", "descender_line")
+
+
+def _guide(line: GuideLine | None) -> Values | None:
+    return None if line is None else {"source": str(line.source), "ends": [_rounded(p) for p in line.units]}
+
+
+def _letter(letter: Letter, units_to_picture: Homography) -> Values:
+    box = letter.outline.box_u
+    at = units_to_picture.apply(np.array([box.centre]))[0]
+    return {
+        "index": letter.index,
+        "name": letter.name,
+        "word": letter.word,
+        "path": path_data(letter.outline.contours),
+        "nodes": [_rounded(p) for c in letter.outline.contours for p in c.nodes],
+        "box": [round(v, 3) for v in (box.x0, box.y0, box.x1, box.y1)],
+        "at": [float(v) for v in at],
+        "stem_deg": letter.anatomy.stem_deg,
+        "stem_ratio": letter.anatomy.stem_ratio,
+        "thin_ratio": letter.anatomy.thin_ratio,
+    }
+
+
+def path_data(contours: Iterable[Contour]) -> str:
+    """The contours as SVG path data: absolute M L C Z in letter units, y up."""
+    parts: list[str] = []
+    for contour in contours:
+        parts.append("M" + _xy(contour.segments[0].start))
+        for s in contour.segments:
+            if isinstance(s, Line):
+                parts.append("L" + _xy(s.end))
+            else:
+                parts.append(f"C{_xy(s.leaving)} {_xy(s.arriving)} {_xy(s.end)}")
+        parts.append("Z")
+    return "".join(parts)
+
+
+def _pair(pair: Pair) -> Values:
+    return {
+        "left": pair.left,
+        "right": pair.right,
+        "kind": str(pair.kind),
+        "gap": pair.gap_ratio,
+        "target": pair.target_ratio,
+        "white": pair.white_ratio,
+        "target_white": pair.target_white_ratio,
+        "excess": pair.excess_ratio,
+        "verdict": None if pair.verdict is None else str(pair.verdict),
+    }
+
+
+def _rule(study: Study) -> Values:
+    """The area rule's rows for the page, which respaces live: constants, and for each word its letters and bands."""
+    words = []
+    for number in sorted({x.word for x in study.letters}):
+        letters = [x for x in study.letters if x.word == number]
+        profiles = [profile(x.outline) for x in letters]
+        rows = bands(profiles)
+        words.append(
+            {
+                "letters": [x.index for x in letters],
+                "edges": [[p.box.x0, p.box.x1] for p in profiles],
+                "spaces": [
+                    {
+                        "first_row": start,
+                        "left": [float(v) for v in a.right[start:stop]],
+                        "right": [float(v) for v in b.left[start:stop]],
+                    }
+                    for (a, b), (start, stop) in zip(pairwise(profiles), rows, strict=True)
+                ],
+            }
+        )
+    return {
+        "row": ROW_RATIO,
+        "bottom": BOTTOM_RATIO,
+        "narrowness": float(NARROWNESS),
+        "touching": float(TOUCHING),
+        "even_within": float(EVEN_WITHIN),
+        "words": words,
+    }
+
+
+def _finding(finding: Finding) -> Values:
+    return {
+        "check": finding.check,
+        "letters": list(finding.letters),
+        "measured": finding.measured,
+        "limit": finding.limit,
+        "unit": finding.unit,
+        "severity": str(finding.severity),
+        "text": finding.text,
+        "place": None if finding.place_u is None else [float(v) for v in finding.place_u],
+    }
+
+
+def _rounded(point: Point | Points) -> list[float]:
+    return [round(float(v), 3) for v in point]
+
+
+def _xy(point: Point) -> str:
+    return f"{point[0]:.2f} {point[1]:.2f}"

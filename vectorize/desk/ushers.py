@@ -1,0 +1,196 @@
+"""Which drawing is read when: requests of the page go in, readings and news for every open page come out.
+
+Two helpers: one reads the class in the order it was handed in and writes results, the other is kept free for the
+drawing on the table, so that a correction never waits for the class.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import json
+from collections.abc import AsyncIterator
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from vectorize.corrections import Corrections
+from vectorize.desk import backroom
+from vectorize.desk.backroom import Answer, Task
+from vectorize.desk.bench import Bench
+from vectorize.desk.shelf import Drawing, Shelf
+from vectorize.errors import VectorizeError
+from vectorize.trade.desk import READING_MB, READING_SECONDS, SETTLE_SECONDS
+
+News = dict[str, Any]
+
+
+class Ushers:
+    """The desk's one place where work is ordered and told about."""
+
+    def __init__(self, shelf: Shelf, *, bench_main: Any = backroom.main) -> None:
+        self.shelf = shelf
+        self._queue: asyncio.Queue[int] = asyncio.Queue()
+        self._listeners: set[asyncio.Queue[News]] = set()
+        self._settling: dict[int, asyncio.Task[None]] = {}
+        limits = {"seconds": float(READING_SECONDS), "megabytes": int(READING_MB)}
+        self.class_bench = Bench(bench_main, **limits)  # type: ignore[arg-type]
+        self.table_bench = Bench(bench_main, **limits)  # type: ignore[arg-type]
+        self._tables: dict[int, asyncio.Lock] = {}
+
+    @contextlib.asynccontextmanager
+    async def at_work(self) -> AsyncIterator[None]:
+        """While the desk is open: the class is read in the background; at the end, nobody is left behind."""
+        for drawing in self.shelf.in_order():
+            if drawing.state == "waiting" or (drawing.state == "done" and not drawing.written):
+                self._queue.put_nowait(drawing.number)
+        reader = asyncio.create_task(self._read_class())
+        try:
+            yield
+        finally:
+            for task in (reader, *self._settling.values()):
+                task.cancel()
+            await asyncio.gather(reader, *self._settling.values(), return_exceptions=True)
+            self.class_bench.close()
+            self.table_bench.close()
+
+    async def listen(self) -> AsyncIterator[News]:
+        """News as they come, for one open page."""
+        queue: asyncio.Queue[News] = asyncio.Queue()
+        self._listeners.add(queue)
+        try:
+            while True:
+                yield await queue.get()
+        finally:
+            self._listeners.discard(queue)
+
+    def hand_in(self, number: int) -> None:
+        """A drawing is to be read (again) with the class."""
+        drawing = self.shelf.put(replace(self.shelf.drawings[number], state="waiting", message="", written=False))
+        self._queue.put_nowait(number)
+        self.tell(drawing)
+
+    def tell(self, drawing: Drawing, **more: Any) -> None:
+        """Tell every open page about a drawing."""
+        self.tell_all({"drawing": summary(drawing), **more})
+
+    def tell_all(self, news: News) -> None:
+        """Tell every open page."""
+        for queue in self._listeners:
+            queue.put_nowait(news)
+
+    async def set_right(self, number: int, corrections: Corrections) -> bytes:
+        """A correction by hand; the page's new values.
+
+        Raises VectorizeError where nothing can be read with it; then the drawing is as before.
+        """
+        return await self._change(number, lambda d: d.corrected(corrections))
+
+    async def step(self, number: int, by: int) -> bytes:
+        """Undo or redo; the page's new values."""
+        return await self._change(number, lambda d: d.stepped(by))
+
+    async def at_hand(self, number: int) -> None:
+        """The drawing is on the table: have its reading ready."""
+        drawing = self.shelf.drawings[number]
+        if drawing.state == "done":
+            with contextlib.suppress(VectorizeError):
+                await self.table_bench.ask(self._task(drawing))
+
+    async def written(self, number: int) -> Path:
+        """The drawing's results, written if they are not yet of what holds now; their folder."""
+        drawing = self.shelf.drawings[number]
+        folder = self.shelf.folder / drawing.folder
+        if not (drawing.written and folder.is_dir()):
+            await self._read(number)
+        return folder
+
+    def forget(self, number: int) -> None:
+        """A drawing leaves the shelf."""
+        settling = self._settling.pop(number, None)
+        if settling:
+            settling.cancel()
+        self.shelf.take_off(number)
+        self.tell_all({"gone": number})
+
+    async def _change(self, number: int, change: Any) -> bytes:
+        async with self._tables.setdefault(number, asyncio.Lock()):
+            drawing: Drawing = change(self.shelf.drawings[number])
+            answer: Answer = await self.table_bench.ask(self._task(drawing))
+            self._keep(number, answer)
+            drawing = self.shelf.put(replace(drawing, state="done", message=""))
+            self.tell(drawing)
+        self._settle(number)
+        return answer.page
+
+    def _settle(self, number: int) -> None:
+        waiting = self._settling.pop(number, None)
+        if waiting:
+            waiting.cancel()
+
+        async def rest_then_write() -> None:
+            await asyncio.sleep(SETTLE_SECONDS)
+            self._queue.put_nowait(number)
+
+        self._settling[number] = asyncio.create_task(rest_then_write())
+
+    async def _read_class(self) -> None:
+        while True:
+            number = await self._queue.get()
+            drawing = self.shelf.drawings.get(number)
+            if drawing and not (drawing.state == "done" and drawing.written):
+                with contextlib.suppress(VectorizeError):
+                    await self._read(number)
+
+    async def _read(self, number: int) -> None:
+        before = self.shelf.drawings[number]
+        first = before.state != "done"
+        if first:
+            self.tell(self.shelf.put(replace(before, state="reading")))
+        told = lambda stage: self.tell(self.shelf.drawings[number], stage=stage) if first else None  # noqa: E731
+        try:
+            task = replace(self._task(before), out=self.shelf.folder, pictures=first)
+            answer: Answer = await self.class_bench.ask(task, told)
+        except VectorizeError as error:
+            self._note(number, before, state="failed", message=str(error))
+            raise
+        now = self.shelf.drawings.get(number)
+        if now is None:
+            return
+        if now.steps == before.steps and now.at == before.at:
+            self._keep(number, answer)
+            self._note(number, before, state="done", message="", written=True)
+
+    def _note(self, number: int, before: Drawing, **changes: Any) -> None:
+        now = self.shelf.drawings.get(number)
+        if now is not None and now.steps == before.steps and now.at == before.at:
+            self.tell(self.shelf.put(replace(now, **changes)))
+
+    def _keep(self, number: int, answer: Answer) -> None:
+        self.shelf.keep(number, "page.json", answer.page)
+        if answer.sketch is not None and answer.thumb is not None:
+            self.shelf.keep(number, "sketch.jpg", answer.sketch)
+            self.shelf.keep(number, "thumb.jpg", answer.thumb)
+
+    def _task(self, drawing: Drawing) -> Task:
+        picture = self.shelf.part(drawing.number, "picture")
+        return Task(picture, drawing.name, self.shelf.brief(drawing), drawing.folder, pictures=False)
+
+
+def summary(drawing: Drawing) -> News:
+    """What the wall shows of a drawing."""
+    return {
+        "number": drawing.number,
+        "name": drawing.name,
+        "word": drawing.word,
+        "state": drawing.state,
+        "message": drawing.message,
+        "written": drawing.written,
+        "can_undo": drawing.at > 0,
+        "can_redo": drawing.at < len(drawing.steps) - 1,
+    }
+
+
+def news_line(news: News) -> bytes:
+    """One line of the news stream."""
+    return json.dumps(news, ensure_ascii=False).encode() + b"\n"
