@@ -7,13 +7,21 @@ as they are drawn.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from enum import StrEnum
 
 import numpy as np
 
 from vectorize.spacing.profile import BOTTOM_RATIO, ROW_RATIO, ROWS, Profile, Rows
 from vectorize.spacing.records import Kind
-from vectorize.trade.spacing import CURVE_SHARE, FACING_DEPTH, STRAIGHT_SHARE, STRAIGHT_WITHIN, UPRIGHT_WITHIN
+from vectorize.trade.spacing import (
+    CURVE_SHARE,
+    FACING_DEPTH,
+    SERIF_REACH,
+    STRAIGHT_SHARE,
+    STRAIGHT_WITHIN,
+    UPRIGHT_WITHIN,
+)
 
 
 class Side(StrEnum):
@@ -58,11 +66,21 @@ def side(edge: Rows) -> Side:
     return Side.CURVE if len(part) >= CURVE_SHARE * height and not diagonal else Side.OPEN
 
 
+def seriffed(letters: Sequence[Profile]) -> bool | None:
+    """Whether most upright stems stand on feet that reach beyond them; None where no side is a stem."""
+    edges: list[Rows] = []
+    for letter in letters:
+        start, stop = _row(max(0.0, letter.box.y0)), _row(min(letter.box.y1, 1.0))
+        edges.extend((letter.left_edge[start:stop], letter.right_edge[start:stop]))
+    votes = [float(np.median(e) - e.min()) >= SERIF_REACH for e in edges if side(e) is Side.STRAIGHT]
+    return None if not votes else sum(votes) * 2 > len(votes)
+
+
 def _straight_leans_deg(edge: Rows, rows: int) -> Rows:
     """Lean of every part of so many rows that keeps within STRAIGHT_WITHIN of its least-squares line."""
     if rows < 2 or len(edge) < rows:
         return np.empty(0)
-    parts = np.lib.stride_tricks.sliding_window_view(edge, rows)
+    parts = edge[np.arange(len(edge) - rows + 1)[:, None] + np.arange(rows)]
     along = np.arange(rows) - (rows - 1) / 2.0
     slope = parts @ along / (along @ along)
     bulge = np.abs(parts - parts.mean(axis=1, keepdims=True) - slope[:, None] * along).max(axis=1)

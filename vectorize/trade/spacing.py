@@ -81,3 +81,64 @@ STRAIGHT_WITHIN = Figure(
     reason="a tremor of the pencil; a bowl bulges more than this over half of its height",
     source=COMMON_PRACTICE,
 )
+SPLITS_FROM = Figure(
+    1.4,
+    "of the common white",
+    reason="across a distance 1.4 times as wide, dots in a lattice are grouped about a third as often (odds fall as "
+    "exp(-2.9 (ratio - 1))); that a word parts there as well is common practice",
+    source="Kubovy & Wagemans, Psychological Science 6:225-234, 1995; the slope is quoted from memory",
+)
+WHITE_OF_COUNTER = Figure(
+    0.67,
+    "of the counters' mean width",
+    reason="the middle of 32 open text families in small letters and capitals, sans and serif",
+    source=MEASURED,
+)
+TIGHT_BELOW = Figure(
+    0.40,
+    "of the counters' mean width",
+    reason="95 per cent of the words set by designers from 32 families lie above .43",
+    source=MEASURED,
+)
+OPEN_ABOVE = Figure(
+    1.15,
+    "of the counters' mean width",
+    reason="95 per cent of the words set by designers from 32 families lie below 1.05",
+    source=MEASURED,
+)
+TIGHT_BELOW_STEM = Figure(
+    0.8,
+    "stems",
+    reason="where no letter has a counter: a space narrower than the stems beside it turns the word into one dark mass",
+    source=COMMON_PRACTICE,
+)
+OPEN_ABOVE_STEM = Figure(
+    4.0,
+    "stems",
+    reason="where no letter has a counter: letters four stems apart stand alone",
+    source=COMMON_PRACTICE,
+)
+WORD_SPACE_OF_O = Figure(
+    1.0,
+    "widths of an o",
+    reason="the width of an o between words",
+    source="Johnston, Writing & Illuminating, & Lettering, 1906, p. 78",
+)
+WORD_SPACE_NARROW = Figure(
+    0.6,
+    "widths of an o",
+    reason="open fonts leave .70 to .95; below .6 the words run together",
+    source=MEASURED,
+)
+WORD_SPACE_WIDE = Figure(
+    1.5,
+    "widths of an o",
+    reason="half as wide again as the trade's o: the line falls apart into words",
+    source=COMMON_PRACTICE,
+)
+SERIF_REACH = Figure(
+    0.03,
+    "x-heights",
+    reason="a serif stands out from its stem by a third of the stem or more; a tremor does not",
+    source=COMMON_PRACTICE,
+)
