@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Final
 
-from vectorize.critique import level
+from vectorize.critique import level, spaces
 from vectorize.findings import Finding, Severity
 from vectorize.study import Study
 
-CHECKS: Final[tuple[Callable[[Study], tuple[Finding, ...]], ...]] = (level.check,)
+CHECKS: Final[tuple[Callable[[Study], tuple[Finding, ...]], ...]] = (level.check, spaces.check)
 """Every check, in the order an instructor looks."""
 
 
