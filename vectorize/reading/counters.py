@@ -1,0 +1,138 @@
+"""Evened ink comes in; each hole in it is settled: a counter stays, a fleck or the hollow of an unfilled stroke is filled.
+
+A hollow is told from a counter by its walls: it is wrapped in one thin pencil line, the outside of the letter just behind
+it, and is no wider than a stem. The counter of an outlined letter lies behind the hollow, never behind the outside.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy import ndimage
+
+from vectorize.geometry import Box
+from vectorize.reading.blobs import Blob, blobs_of, half_width_px, holes_of
+from vectorize.reading.fill import Levels
+from vectorize.trade.ink import (
+    HAIRLINE_STEM_RATIO,
+    HOLLOW_WIDTH_SHARE,
+    PENCIL_LINE_SHARE,
+    SMALLEST_COUNTER_RATIO,
+    WASH_SHARE,
+)
+
+# A counter's largest disc has at least this radius in x-heights; thinner holes are scratches.
+THINNEST_COUNTER = 0.02
+# A counter is white where it is whitest: this quantile of its darkness must be below this share of the letter's.
+WHITEST, WHITE_SHARE = 0.25, 0.22
+# Share of a hollow's rim that has a thin wall, and that has the outside right behind it.
+THIN_WALLED, OUTER_WALLED = 0.6, 0.12
+# Where all strokes are thin: share of the letter that a hollow takes, and how far it is from a round counter.
+HOLLOW_SHARE, LONG, SOLID = 0.5, 2.2, 0.8
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Settled:
+    """Ink (h, w) with flecks and hollows filled, and the boxes of the hollows."""
+
+    ink: NDArray[np.float32]
+    hollows: tuple[Box, ...]
+
+
+def settle_holes(
+    ink: NDArray[np.float32], darkness: NDArray[np.float32], levels: Levels, x_height_px: float
+) -> Settled:
+    """Fill what is not a counter."""
+    mask = ink > 0.5
+    holes = holes_of(mask)
+    relative = (darkness - levels.paper) / np.maximum(levels.letter - levels.paper, 1e-3)
+    stem_px = _stem_px(mask, x_height_px)
+    filled = ink.copy()
+    hollows = []
+    for hole in holes:
+        if _is_fleck(hole, relative, x_height_px):
+            _fill(filled, hole)
+        elif _is_hollow(hole, mask, relative, stem_px, x_height_px):
+            _fill(filled, hole)
+            hollows.append(hole.box)
+    return Settled(filled, tuple(hollows))
+
+
+def _fill(ink: NDArray[np.float32], hole: Blob) -> None:
+    window = _grown(hole.window, 2, ink.shape)
+    inside = np.zeros(ink[window].shape, bool)
+    inside[
+        hole.window[0].start - window[0].start : hole.window[0].stop - window[0].start,
+        hole.window[1].start - window[1].start : hole.window[1].stop - window[1].start,
+    ] = hole.mask
+    ink[window][ndimage.binary_dilation(inside, iterations=2)] = 1.0
+
+
+def _is_fleck(hole: Blob, relative: NDArray[np.float32], x_height_px: float) -> bool:
+    if hole.area_px < (SMALLEST_COUNTER_RATIO * x_height_px) ** 2:
+        return True
+    if half_width_px(hole.mask) < THINNEST_COUNTER * x_height_px:
+        return True
+    return bool(np.quantile(relative[hole.window][hole.mask], WHITEST) > WHITE_SHARE)
+
+
+def _is_hollow(
+    hole: Blob, mask: NDArray[np.bool_], relative: NDArray[np.float32], stem_px: float, x_height_px: float
+) -> bool:
+    thin_px = max(PENCIL_LINE_SHARE * stem_px, 0.06 * x_height_px)
+    window = _grown(hole.window, int(thin_px) + 3, mask.shape)
+    ink = mask[window]
+    own = np.zeros(ink.shape, bool)
+    top, left = hole.window[0].start - window[0].start, hole.window[1].start - window[1].start
+    own[top : top + hole.mask.shape[0], left : left + hole.mask.shape[1]] = hole.mask
+    outside = _outside(ink, own)
+    rim = own & ~ndimage.binary_erosion(own)
+    any_wall = ndimage.distance_transform_edt(~((~ink & ~own)))[rim] if (~ink & ~own).any() else np.array([np.inf])
+    outer_wall = ndimage.distance_transform_edt(~outside)[rim] if outside.any() else np.array([np.inf])
+    if np.mean(any_wall < thin_px) < THIN_WALLED or np.mean(outer_wall < thin_px) < OUTER_WALLED:
+        return False
+    width_px = 2 * half_width_px(hole.mask)
+    washed = float(np.median(relative[hole.window][ndimage.binary_erosion(hole.mask, iterations=2)])) > WASH_SHARE
+    if stem_px < HAIRLINE_STEM_RATIO * x_height_px:
+        return washed or _is_stroke_shaped(hole, own, ink)
+    return width_px < (1.6 if washed else HOLLOW_WIDTH_SHARE) * stem_px
+
+
+def _is_stroke_shaped(hole: Blob, own: NDArray[np.bool_], ink: NDArray[np.bool_]) -> bool:
+    """The hole holds an island, or is long or crooked where a counter would be round."""
+    solid = ndimage.binary_fill_holes(own)
+    if np.count_nonzero(solid) > 1.05 * np.count_nonzero(own):
+        return True
+    body = ndimage.binary_fill_holes(ink)
+    height, width = hole.mask.shape
+    long = max(height, width) > LONG * min(height, width) or hole.area_px < SOLID * 0.7 * height * width
+    return hole.area_px > HOLLOW_SHARE * np.count_nonzero(body) and long
+
+
+def _outside(ink: NDArray[np.bool_], own: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """The background of a window that reaches the window's edge."""
+    labels, _ = ndimage.label(~ink & ~own)
+    edge = np.unique(np.concatenate((labels[0], labels[-1], labels[:, 0], labels[:, -1])))
+    return np.isin(labels, edge[edge > 0])
+
+
+def _stem_px(mask: NDArray[np.bool_], x_height_px: float) -> float:
+    """Width of the filled strokes: a bar of width s has a mean depth of s/4; the upper quartile of the parts counts."""
+    step = max(1, round(x_height_px / 100.0))
+    small = mask[::step, ::step]
+    widths = []
+    for blob in blobs_of(small):
+        if blob.mask.shape[0] * step > 0.5 * x_height_px:
+            depth = ndimage.distance_transform_edt(np.pad(blob.mask, 1))[1:-1, 1:-1][blob.mask]
+            widths.append(4.0 * float(depth.mean() - 0.25) * step)
+    return float(np.quantile(widths, 0.75)) if widths else 0.2 * x_height_px
+
+
+def _grown(window: tuple[slice, slice], by: int, shape: tuple[int, ...]) -> tuple[slice, slice]:
+    rows, columns = window
+    return (
+        slice(max(0, rows.start - by), min(shape[0], rows.stop + by)),
+        slice(max(0, columns.start - by), min(shape[1], columns.stop + by)),
+    )

@@ -1,0 +1,126 @@
+"""Blotchy pencil darkness comes in, a uniform black with an unbiased sub-pixel edge goes out.
+
+Each pixel is judged against the darkness around it in the letter. A part of that counts as black already, which evens the
+blotches before any smoothing; the edge that this pushes outward is then drawn back to where the mean darkness across
+all edges crosses half of its rise, which the picture itself shows.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy import ndimage, special
+
+from vectorize.trade.ink import FULL_DARKNESS_SHARE
+
+# Grain is evened by a Gaussian of this sigma in x-heights: the least that made the edge's error level off.
+GRAIN = 0.011
+# Local darkness of the letter is its darkness-weighted mean over this sigma in x-heights: about a stem.
+NEIGHBOURHOOD = 0.10
+# A letter is not taken to be lighter than this share of the word's darkness.
+LIGHTEST = 0.5
+# Paper between two strokes of the pencil is closed over this width in x-heights where it is not quite white.
+STROKE_GAP = 0.030
+NOT_WHITE = 0.17
+# Offsets from the edge at which the mean darkness is sampled, px.
+OFFSETS_PX = np.arange(-6.0, 8.01, 0.5)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Levels:
+    """Darkness of bare paper (h, w) and of the letters around each pixel (h, w)."""
+
+    paper: NDArray[np.float32]
+    letter: NDArray[np.float32]
+
+
+@dataclass(frozen=True, slots=True)
+class Edge:
+    """How the edge of evened ink lies to the drawn one: it is `outward_px` too far out and blurred by `blur_px`."""
+
+    outward_px: float
+    blur_px: float
+
+
+def local_levels(darkness: NDArray[np.float32], ink_level: float, paper_level: float, x_height_px: float) -> Levels:
+    """Levels around each pixel; darkness (h, w), its word-wide levels given."""
+    step = max(1, round(x_height_px / 50.0))
+    small = _shrunk(darkness, step)
+    rise = ink_level - paper_level
+    paper = small < paper_level + 0.25 * rise
+    reach = 0.4 * x_height_px / step
+    share = ndimage.uniform_filter(paper.astype(np.float32), round(2 * reach) | 1)
+    mean = ndimage.uniform_filter(np.where(paper, small, 0.0), round(2 * reach) | 1)
+    ground = np.where(share > 0.02, mean / np.maximum(share, 0.02), paper_level)
+    above = np.clip(darkness - paper_level, 0.0, None)
+    weight, square = _shrunk(above, step), _shrunk(above * above, step)
+    sigma = NEIGHBOURHOOD * x_height_px / step
+    local = ndimage.gaussian_filter(square, sigma) / np.maximum(ndimage.gaussian_filter(weight, sigma), 1e-4)
+    letter = ground + np.maximum(local, LIGHTEST * rise)
+    return Levels(_grown(ground, step, darkness.shape), _grown(letter, step, darkness.shape))
+
+
+def evened(darkness: NDArray[np.float32], levels: Levels, x_height_px: float) -> NDArray[np.float32]:
+    """Ink 0 to 1 (h, w): blotches and flecks evened, the level line at 0.5 a little outside the drawn edge."""
+    full = FULL_DARKNESS_SHARE * (levels.letter - levels.paper)
+    ink = np.clip((darkness - levels.paper) / full, 0.0, 1.0)
+    ink = ndimage.gaussian_filter(ink.astype(np.float32), GRAIN * x_height_px, truncate=3.0)
+    closed = ndimage.grey_closing(ink, (round(STROKE_GAP * x_height_px) | 1,) * 2)
+    return np.where(ink > NOT_WHITE, closed, ink)
+
+
+def edge_of(
+    ink: NDArray[np.float32], darkness: NDArray[np.float32], levels: Levels, x_height_px: float
+) -> Edge:
+    """Where the mean darkness across the edges of `ink` crosses half its rise, and how blurred it is there."""
+    sigma = GRAIN * x_height_px
+    near = (ink > 1e-4) & (ink < 1 - 1e-4)
+    distance = sigma * special.ndtri(ink[near].astype(float))
+    relative = ((darkness - levels.paper) / np.maximum(levels.letter - levels.paper, 1e-3))[near]
+    bins = np.clip(np.round((distance - OFFSETS_PX[0]) / 0.5).astype(int), 0, len(OFFSETS_PX) - 1)
+    count = np.bincount(bins, minlength=len(OFFSETS_PX))
+    mean = np.bincount(bins, relative, minlength=len(OFFSETS_PX)) / np.maximum(count, 1)
+    seen = count > 30
+    if seen.sum() < 8:
+        return Edge(0.0, sigma)
+    at, mean = OFFSETS_PX[seen], mean[seen]
+    rise = (mean - mean[:2].mean()) / max(mean[-4:].mean() - mean[:2].mean(), 1e-6)
+    rise = np.maximum.accumulate(rise)
+    quarter, half, three = (float(np.interp(level, rise, at)) for level in (0.25, 0.5, 0.75))
+    own = (three - quarter) / (2 * special.ndtri(0.75))
+    return Edge(half, float(np.hypot(sigma, min(own, 3 * sigma))))
+
+
+def coverage_of(ink: NDArray[np.float32], edge: Edge, x_height_px: float) -> NDArray[np.float32]:
+    """Coverage 0 to 1 (h, w) whose level line at 0.5 is the drawn edge."""
+    sigma = GRAIN * x_height_px
+    inside = ink >= 1.0 - 1e-6
+    near = (ink > 1e-6) & ~inside
+    coverage = inside.astype(np.float32)
+    distance = sigma * special.ndtri(ink[near])
+    coverage[near] = special.ndtr((distance - edge.outward_px) / sigma)
+    return coverage
+
+
+def _shrunk(image: NDArray[np.float32], step: int) -> NDArray[np.float32]:
+    """Means of step x step blocks; the last rows and columns are repeated to fill the blocks."""
+    h, w = image.shape
+    padded = np.pad(image, ((0, -h % step), (0, -w % step)), mode="edge")
+    return padded.reshape(padded.shape[0] // step, step, padded.shape[1] // step, step).mean(axis=(1, 3))
+
+
+def _grown(small: NDArray[np.float32], step: int, shape: tuple[int, ...]) -> NDArray[np.float32]:
+    """A shrunk map at full size again, bilinear, block centres in place."""
+    rows = (np.arange(shape[0]) + 0.5) / step - 0.5
+    columns = (np.arange(shape[1]) + 0.5) / step - 0.5
+    return _lerp(_lerp(small, rows, 0), columns, 1).astype(np.float32)
+
+
+def _lerp(image: NDArray[np.float32], at: NDArray[np.float64], axis: int) -> NDArray[np.float32]:
+    low = np.clip(np.floor(at).astype(int), 0, image.shape[axis] - 1)
+    high = np.minimum(low + 1, image.shape[axis] - 1)
+    t = np.clip(at - low, 0.0, 1.0).astype(np.float32)
+    t = t[:, None] if axis == 0 else t[None, :]
+    return np.take(image, low, axis) * (1 - t) + np.take(image, high, axis) * t

@@ -1,0 +1,86 @@
+"""The levelled strip with its lines comes in, how much of each pixel is letter goes out."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+from skimage.filters import threshold_otsu
+
+from vectorize.errors import PictureError
+from vectorize.findings import Finding, Severity
+from vectorize.geometry import frozen
+from vectorize.reading.blobs import blobs_of
+from vectorize.reading.counters import settle_holes
+from vectorize.reading.erase import Course, erase_lines, line_zone
+from vectorize.reading.fill import coverage_of, edge_of, evened, local_levels
+from vectorize.reading.pigment import pigment_darkness
+from vectorize.reading.records import Ink, Strip
+from vectorize.reading.smudge import sweep
+
+# Darkness that paper's own grain and JPEG noise can reach.
+NOISE = 0.06
+# A part lower than this many x-heights is no letter by itself.
+LETTER_HEIGHT = 0.4
+
+NO_LETTERING = (
+    "No lettering was seen in this picture. It should show a word drawn in pencil or ink, dark on light paper."
+    " Take the picture closer and in even light, so that the word fills most of its width."
+)
+
+
+def find_ink(strip: Strip) -> Ink:
+    """The letters' coverage of the strip, 0 to 1, its level line at 0.5 the drawn edge to a fraction of a pixel.
+
+    Lines, smudges, specks and coloured marks are gone, the fill is one black, counters are kept, unfilled letters are
+    filled. Raises PictureError where nothing is left that could be a letter.
+    """
+    courses = tuple(Course(line.middle_px, line.half_width_px) for line in strip.lines)
+    return ink_of(strip.view.absorbance, courses, strip.x_height_px)
+
+
+def ink_of(absorbance: NDArray[np.float32], courses: tuple[Course, ...], x_height_px: float) -> Ink:
+    """As `find_ink`, from absorbance (h, w, 3), the lines' courses and a rough x-height in px."""
+    zone = line_zone(courses, absorbance.shape[:2], x_height_px)
+    raw = pigment_darkness(absorbance, ~zone, x_height_px)
+    paper_level, ink_level = _levels(raw, zone)
+    darkness = erase_lines(raw, courses, ink_level, paper_level, x_height_px)
+    levels = local_levels(darkness, ink_level, paper_level, x_height_px)
+    swept = sweep(evened(darkness, levels, x_height_px), darkness, ink_level, paper_level, x_height_px)
+    if not any(b.mask.shape[0] > LETTER_HEIGHT * x_height_px for b in blobs_of(swept.ink > 0.5)):
+        raise PictureError(NO_LETTERING)
+    settled = settle_holes(swept.ink, darkness, levels, x_height_px)
+    edge = edge_of(settled.ink, darkness, levels, x_height_px)
+    coverage = coverage_of(settled.ink, edge, x_height_px)
+    remarks = [*_dirt(swept.specks, swept.ghosts)]
+    if settled.hollows:
+        remarks.append(_hollow())
+    return Ink(frozen(coverage), frozen(darkness), edge.blur_px, tuple(remarks))
+
+
+def _levels(darkness: NDArray[np.float32], zone: NDArray[np.bool_]) -> tuple[float, float]:
+    """Darkness of bare paper and of the letters."""
+    sample = darkness[::2, ::2][~zone[::2, ::2]]
+    if sample.size < 100 or float(sample.max()) < NOISE:
+        raise PictureError(NO_LETTERING)
+    limit = max(float(threshold_otsu(np.clip(sample, 0.0, 1.0))), NOISE)
+    dark = sample[sample > limit]
+    if dark.size < 20:
+        raise PictureError(NO_LETTERING)
+    return float(np.median(sample[sample <= limit])), float(np.median(dark))
+
+
+def _dirt(specks: int, ghosts: int) -> list[Finding]:
+    said = []
+    if specks:
+        said.append(f"{specks} speck{'s' if specks > 1 else ''} too small for a dot")
+    if ghosts:
+        said.append(f"{ghosts} light smudge{'s' if ghosts > 1 else ''} or ghost{'s' if ghosts > 1 else ''} of erased lines")
+    if not said:
+        return []
+    text = f"Left out of the drawing: {' and '.join(said)}."
+    return [Finding("reading", (), float(specks + ghosts), None, "parts", Severity.NOTE, text)]
+
+
+def _hollow() -> Finding:
+    text = "Parts of the letters are outlined but not filled in; they were filled for the reading. Colour them in."
+    return Finding("reading", (), None, None, "", Severity.NOTE, text)

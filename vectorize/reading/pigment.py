@@ -1,0 +1,48 @@
+"""A strip's absorbance in three channels comes in, the darkness of what the letters are drawn with goes out."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy import ndimage
+
+from vectorize.trade.ink import COLOURED_LETTERS_CHROMA
+
+# A channel that the pencil hardly darkens says nothing but noise about it.
+WEAK_CHANNEL = 0.45
+# Below this darkness a picture has no ink to take a colour from.
+FAINT = 0.12
+
+
+def pigment_darkness(
+    absorbance: NDArray[np.float32], free_of_lines: NDArray[np.bool_], x_height_px: float
+) -> NDArray[np.float32]:
+    """Darkness (h, w), about 0 on paper and that of the pencil in the letters; other colours fade.
+
+    absorbance: float32 (h, w, 3). free_of_lines: where no drawn line runs.
+    For graphite and black ink it is the least of the three channels, which drops coloured lines; for a coloured pencil each
+    channel is first divided by the pencil's own, so that grey and other colours count only as far as they could be it.
+    """
+    pencil = _pencil_colour(absorbance, free_of_lines, x_height_px)
+    strong = pencil >= WEAK_CHANNEL * pencil.max()
+    channels = [absorbance[..., c] * np.float32(pencil.max() / pencil[c]) for c in np.flatnonzero(strong)]
+    return np.minimum.reduce(channels)
+
+
+def _pencil_colour(
+    absorbance: NDArray[np.float32], free_of_lines: NDArray[np.bool_], x_height_px: float
+) -> NDArray[np.float64]:
+    """Absorbance of the pencil in the three channels; (1, 1, 1) where it is grey or too faint to tell."""
+    step = max(1, round(x_height_px / 60.0))
+    small = absorbance[::step, ::step]
+    free = free_of_lines[::step, ::step]
+    most = small.max(axis=2)
+    # Letters are broad, specks and stray lines are not: only what is dark over a few hundredths of the x-height votes.
+    broad = ndimage.uniform_filter(np.where(free, most, 0.0), max(3, round(0.06 * x_height_px / step)))
+    voters = free & (broad > max(FAINT, 0.5 * float(np.quantile(broad, 0.99)))) & (most > FAINT)
+    if voters.sum() < 20:
+        return np.ones(3)
+    colour = np.median(small[voters], axis=0).astype(float)
+    if colour.min() >= COLOURED_LETTERS_CHROMA * colour.max():
+        return np.ones(3)
+    return np.maximum(colour, 1e-3)
