@@ -4,23 +4,19 @@ from __future__ import annotations
 
 import math
 
-import numpy as np
-from numpy.typing import NDArray
-
-from vectorize.anatomy.edges import EdgeSamples, sample, thickness
+from vectorize.anatomy.body import body_box
+from vectorize.anatomy.edges import sample, thickness
 from vectorize.anatomy.fill import fill
 from vectorize.anatomy.records import Anatomy, Counter
-from vectorize.anatomy.stems import StraightEdge, lean_deg, stem_edges
+from vectorize.anatomy.stems import stem_edges
+from vectorize.anatomy.strokes import along, bowl_side, main_lean, main_width, stems, thickest, thinnest
+from vectorize.anatomy.tremor import tremor
 from vectorize.curves import box, signed_area
 from vectorize.geometry import Affine
 from vectorize.outlines.outline import Outline
 from vectorize.reading.records import LetterInk
 
-# Share of a stem's readings that must agree closest for its thickness: the rest lies at serifs, joints and bowls.
-AGREEING = 0.4
-# The thinnest stroke must stay thin over some readings; a single one may be a nick.
-THIN_RUN = 5
-SQUARE_UNITS = 1e6
+UNIT = 1000.0
 
 
 def measure(outline: Outline, ink: LetterInk | None, to_units: Affine | None) -> Anatomy:
@@ -33,37 +29,27 @@ def measure(outline: Outline, ink: LetterInk | None, to_units: Affine | None) ->
         return Anatomy(None, None, None, (), None)
     samples = sample(outline)
     thick = thickness(samples)
+    evened = along(samples, thick)
     edges = stem_edges(samples, outline.name)
-    black = None if ink is None or to_units is None else fill(ink, 1000.0 / math.hypot(to_units.xx, to_units.yx))
+    found = stems(samples, thick, edges, outline.name)
+    thin = thinnest(samples, evened)
+    black = None if ink is None or to_units is None else fill(ink, UNIT / math.hypot(to_units.xx, to_units.yx))
     return Anatomy(
-        stem_deg=lean_deg(edges),
-        stem_ratio=_stem_ratio(edges, thick),
-        thin_ratio=_thin_ratio(samples, thick),
-        counters=tuple(Counter(-signed_area(c) / SQUARE_UNITS, box([c])) for c in outline.counters),
+        stem_deg=main_lean(found),
+        stem_ratio=main_width(found),
+        thin_ratio=None if thin is None else thin[0] / UNIT,
+        counters=tuple(Counter(-signed_area(c) / UNIT**2, box([c])) for c in outline.counters),
         fill_evenness=None if black is None else black.evenness,
+        stems=found,
+        curve_ratio=_ratio(bowl_side(samples, evened, edges)),
+        thick_ratio=_ratio(thickest(evened)),
+        thin_at_u=None if thin is None else thin[1],
+        body_u=body_box(outline, samples),
+        darkness=None if black is None else black.darkness,
+        fleck_ratio=None if black is None else black.flecks,
+        tremor_ratio=_ratio(tremor(outline.drawn_edge)),
     )
 
 
-def _stem_ratio(edges: tuple[StraightEdge, ...], thick: NDArray[np.float64]) -> float | None:
-    """Thickness of the stem, where most of its readings agree."""
-    if not edges:
-        return None
-    readings = np.sort(np.concatenate([thick[e.samples] for e in edges]))
-    readings = readings[np.isfinite(readings)]
-    if len(readings) < 4:
-        return None
-    k = max(3, math.ceil(AGREEING * len(readings)))
-    spread = readings[k - 1 :] - readings[: len(readings) - k + 1]
-    start = int(np.argmin(spread))
-    return float(readings[start : start + k].mean()) / 1000.0
-
-
-def _thin_ratio(samples: EdgeSamples, thick: NDArray[np.float64]) -> float | None:
-    """The thinnest stroke: the smallest thickness that several neighbouring readings share."""
-    lows = []
-    for k in np.unique(samples.contour):
-        t = np.where(np.isfinite(thick), thick, np.inf)[samples.contour == k]
-        around = np.stack([np.roll(t, s) for s in range(-(THIN_RUN // 2), THIN_RUN // 2 + 1)])
-        lows.append(float(np.median(around, axis=0).min()))
-    low = min(lows)
-    return low / 1000.0 if math.isfinite(low) else None
+def _ratio(length_u: float | None) -> float | None:
+    return None if length_u is None else length_u / UNIT

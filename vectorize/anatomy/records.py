@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from vectorize.geometry import Box
+from vectorize.geometry import Box, Point
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,11 +16,25 @@ class Counter:
 
 
 @dataclass(frozen=True, slots=True)
+class Stem:
+    """One upright stem: its box in letter units, lean, thickness, and the length of straight edge it was read from."""
+
+    box_u: Box
+    lean_deg: float
+    width_ratio: float
+    edge_length_u: float
+
+
+@dataclass(frozen=True, slots=True)
 class Anatomy:
     """Measures of one letter; ratios are fractions of the x-height, None where the letter has no such part.
 
     stem_deg: lean of the upright stems, positive when the top leans right. stem_ratio: their thickness.
     thin_ratio: the thinnest stroke. fill_evenness: 1 for a uniform black, falling with blotches; None without a picture.
+    stems: each upright stem, from the left. curve_ratio: the thickest part of a bowl's side. thick_ratio: of any stroke.
+    thin_at_u: where the thinnest stroke is. body_u: box of the letter without dots and accents, its foot and head
+    evened over the tremor. darkness: median of the pencil's black, 0 to 1. fleck_ratio: share of the black that is
+    much lighter. tremor_ratio: rms of the drawn edge about its own smooth course.
     """
 
     stem_deg: float | None
@@ -28,3 +42,11 @@ class Anatomy:
     thin_ratio: float | None
     counters: tuple[Counter, ...]
     fill_evenness: float | None
+    stems: tuple[Stem, ...] = ()
+    curve_ratio: float | None = None
+    thick_ratio: float | None = None
+    thin_at_u: Point | None = None
+    body_u: Box | None = None
+    darkness: float | None = None
+    fleck_ratio: float | None = None
+    tremor_ratio: float | None = None

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from vectorize.anatomy.edges import EdgeSamples
 from vectorize.geometry import Points
-from vectorize.trade.parts import STEMLESS, STEMMED
+from vectorize.trade.parts import STEMLESS
 
 # Steeper lean than this is a diagonal; italics lean 6 to 18 degrees.
 STEEPEST_DEG = 20.0
@@ -18,12 +18,17 @@ STEEPEST_DEG = 20.0
 SHORTEST_U = 400.0
 SHORTEST_SHARE = 0.36
 # Residual (rms, letter units) of an edge about its line: an arc of .35 x-heights of a round o has 9.
-STRAIGHT_U = 9.0
-STRAIGHT_NAMED_U = 16.0
+STRAIGHT_U = 10.0
 # Diagonals come in pairs that lean against each other by more than any pair of stems does.
 OPPOSED_DEG = 8.0
 # Stems of one letter belong together; what leans this much from the others is a diagonal of M or N.
 TOGETHER_DEG = 6.0
+# The legs of many an M spread to both sides; that is its build, and their mean says how it stands.
+SPLAYED_DEG = 3.0
+# Tukey's constant for 95 per cent efficiency, enough rounds to settle, and a floor against exact straights.
+BISQUARE = 4.685
+ROUNDS = 8
+SMALLEST_U = 0.2
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -43,11 +48,10 @@ def stem_edges(samples: EdgeSamples, name: str | None) -> tuple[StraightEdge, ..
         return ()
     height = float(np.ptp(samples.points[:, 1]))
     shortest = max(SHORTEST_U, SHORTEST_SHARE * height)
-    limit = STRAIGHT_NAMED_U if name in STEMMED else STRAIGHT_U
     edges: list[StraightEdge] = []
     for k in np.unique(samples.contour):
         for run in _steep_runs(samples, np.nonzero(samples.contour == k)[0]):
-            edges += _straights(samples.points, run, shortest, limit)
+            edges += _straights(samples.points, run, shortest, STRAIGHT_U)
     return _without_diagonals(edges)
 
 
@@ -101,11 +105,24 @@ def _longest_straight(p: Points, limit: float) -> tuple[int, int] | None:
 def _edge(points: Points, run: NDArray[np.int64]) -> StraightEdge:
     # The ends may already turn into a serif or a shoulder.
     trim = max(1, len(run) // 12)
-    inner = points[run[trim:-trim]]
-    slope = float(np.polyfit(inner[:, 1], inner[:, 0], 1)[0])
+    slope = _robust_slope(points[run[trim:-trim]])
     y = points[run, 1]
     low, high = float(y.min()), float(y.max())
     return StraightEdge(run, math.degrees(math.atan(slope)), (high - low) * math.hypot(1.0, slope), low, high)
+
+
+def _robust_slope(p: Points) -> float:
+    """dx/dy of the line that most of the points lie on (Tukey's bisquare, reweighted; Huber, Robust Statistics, 1981)."""
+    weight = np.ones(len(p))
+    slope = 0.0
+    for _ in range(ROUNDS):
+        centre = np.average(p, axis=0, weights=weight)
+        d = p - centre
+        slope = float((weight * d[:, 0] * d[:, 1]).sum() / (weight * d[:, 1] ** 2).sum())
+        off = np.abs(d[:, 0] - slope * d[:, 1])
+        scale = max(SMALLEST_U, 1.4826 * float(np.median(off)))
+        weight = np.clip(1.0 - (off / (BISQUARE * scale)) ** 2, 0.0, None) ** 2 + 1e-9
+    return slope
 
 
 def _without_diagonals(edges: list[StraightEdge]) -> tuple[StraightEdge, ...]:
@@ -114,7 +131,12 @@ def _without_diagonals(edges: list[StraightEdge]) -> tuple[StraightEdge, ...]:
     leans = np.array([e.lean_deg for e in edges])
     if leans.min() < -OPPOSED_DEG and leans.max() > OPPOSED_DEG and np.abs(leans).min() > OPPOSED_DEG:
         return ()
-    order = np.argsort(leans)
-    weight = np.cumsum(np.array([edges[i].length_u for i in order]))
-    middle = leans[order[int(np.searchsorted(weight, weight[-1] / 2.0))]]
-    return tuple(e for e in edges if abs(e.lean_deg - middle) <= TOGETHER_DEG)
+    splayed = leans.min() < -SPLAYED_DEG and leans.max() > SPLAYED_DEG
+    middle = 0.0 if splayed else _weighted_median(leans, np.array([e.length_u for e in edges]))
+    return tuple(e for e in edges if abs(e.lean_deg - middle) <= (OPPOSED_DEG if splayed else TOGETHER_DEG))
+
+
+def _weighted_median(values: NDArray[np.float64], weights: NDArray[np.float64]) -> float:
+    order = np.argsort(values)
+    reached = np.cumsum(weights[order])
+    return float(values[order[int(np.searchsorted(reached, reached[-1] / 2.0))]])
