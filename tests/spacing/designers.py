@@ -16,11 +16,54 @@ from tests.specimens.typeset import font_path, outline_word
 from vectorize.spacing.profile import Profile, profile
 from vectorize.spacing.white import channels, even_gaps, gaps_with_white, whites
 
-WORDS = (
-    "lantern harvest minimum pottery clover hamburg window garden violet quartz waltz rhythm ticket anvil bakery "
-    "carpet donkey evening fjord glimmer hollow island jumper kettle lavender mosaic nutmeg orchard pebble quiver "
-    "raven sextant thimble umbrella velvet willow yarrow zephyr flavour tavern kitten wharf pylon fable typo award"
-).split()
+WORDS = [
+    "lantern",
+    "harvest",
+    "minimum",
+    "pottery",
+    "clover",
+    "hamburg",
+    "window",
+    "garden",
+    "violet",
+    "quartz",
+    "waltz",
+    "rhythm",
+    "ticket",
+    "anvil",
+    "bakery",
+    "carpet",
+    "donkey",
+    "evening",
+    "fjord",
+    "glimmer",
+    "hollow",
+    "island",
+    "jumper",
+    "kettle",
+    "lavender",
+    "mosaic",
+    "nutmeg",
+    "orchard",
+    "pebble",
+    "quiver",
+    "raven",
+    "sextant",
+    "thimble",
+    "umbrella",
+    "velvet",
+    "willow",
+    "yarrow",
+    "zephyr",
+    "flavour",
+    "tavern",
+    "kitten",
+    "wharf",
+    "pylon",
+    "fable",
+    "typo",
+    "award",
+]
 
 CLASSES: dict[str, Callable[[str], str]] = {"lower": str.lower, "Title": str.capitalize, "CAPS": str.upper}
 
@@ -53,6 +96,11 @@ def targets(word: SetWord, gaps: np.ndarray) -> np.ndarray:
     return even_gaps(channels(word.profiles), float(gaps.sum()))
 
 
+def equal_gaps(word: SetWord, gaps: np.ndarray) -> np.ndarray:
+    """The plain rule to compare with: one gap, box to box."""
+    return np.full(len(word.profiles) - 1, gaps.mean())
+
+
 def excess(word: SetWord, gaps: np.ndarray) -> np.ndarray:
     """How far each gap is from where its white would be the word's median."""
     channel = channels(word.profiles)
@@ -67,9 +115,8 @@ class Agreement:
     target: list[float] = field(default_factory=list)
     designer: list[float] = field(default_factory=list)
 
-    def add(self, word: SetWord) -> None:
-        """One more word."""
-        aim = targets(word, word.gaps)
+    def add(self, word: SetWord, aim: np.ndarray) -> None:
+        """One more word and the gaps a rule gives it."""
         self.off.extend(aim - word.gaps)
         self.target.extend(aim - aim.mean())
         self.designer.extend(word.gaps - word.gaps.mean())
@@ -90,11 +137,11 @@ class Agreement:
         return float(np.corrcoef(self.target, self.designer)[0, 1])
 
 
-def agreement(words: Sequence[SetWord]) -> Agreement:
-    """How well the rule's targets agree with the designers' gaps."""
+def agreement(words: Sequence[SetWord], rule: Callable[[SetWord, np.ndarray], np.ndarray] = targets) -> Agreement:
+    """How well a rule's gaps agree with the designers'."""
     total = Agreement()
     for word in words:
-        total.add(word)
+        total.add(word, rule(word, word.gaps))
     return total
 
 

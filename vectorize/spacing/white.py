@@ -62,12 +62,20 @@ def band(left: Profile, right: Profile, ceiling: float | None) -> tuple[int, int
 def bands(profiles: Sequence[Profile]) -> tuple[tuple[int, int], ...]:
     """The band of each gap of one word.
 
-    With small letters in the word the eye compares the spaces below the mean line; only the first gap, where a capital
-    stands, is taken in to its full height.
+    With small letters in the word the eye compares the spaces below the mean line; only the space beside a capital is
+    taken in to its full height. Where the names are not known, the first letter is taken for the capital.
     """
     small = has_small_letters(profiles)
-    ceilings = [MEAN_LINE if small and i > 0 else None for i in range(len(profiles) - 1)]
-    return tuple(band(a, b, c) for a, b, c in zip(profiles, profiles[1:], ceilings, strict=False))
+    return tuple(
+        band(a, b, MEAN_LINE if small and not _beside_capital(a, b, i) else None)
+        for i, (a, b) in enumerate(pairwise(profiles))
+    )
+
+
+def _beside_capital(left: Profile, right: Profile, place: int) -> bool:
+    if left.name and right.name:
+        return left.name.isupper() or right.name.isupper()
+    return place == 0
 
 
 def channels(profiles: Sequence[Profile]) -> Channels:
