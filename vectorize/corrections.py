@@ -77,7 +77,7 @@ class Comment:
 class Corrections:
     """All hand corrections of one picture.
 
-    guides: guidelines as given. turn_deg: how far the level was turned, positive raises the right end.
+    guides: guidelines as given. no_guides: names of lines that are none, though they were read. turn_deg: how far the level was turned, positive raises the right end.
     joins: all letters that a stroke touches are one. cuts: the letter a stroke crosses is two.
     dropped: marks that are no letters. x_height_mm: true height from baseline to mean line.
     """
@@ -91,6 +91,7 @@ class Corrections:
     x_height_mm: float | None = None
     placed: tuple[Placed, ...] = ()
     comments: tuple[Comment, ...] = ()
+    no_guides: tuple[str, ...] = ()
 
     def guide(self, name: str) -> GivenGuide | None:
         """The guideline of that name, None where it was not given; the last one counts."""
@@ -149,6 +150,7 @@ def from_json(document: object) -> Corrections:
         else _number(entries["x_height_mm"], "x_height_mm", 0.5, 2000.0),
         placed=_many(entries.get("placed"), "placed", _placed),
         comments=_many(entries.get("comments"), "comments", _comment),
+        no_guides=_many(entries.get("no_guides"), "no_guides", _no_guide),
     )
 
 
@@ -208,6 +210,13 @@ def _guide(value: object, where: str) -> GivenGuide:
     if start[0] == end[0]:
         raise BriefError(_damaged(f"a line in {where} stands upright"))
     return GivenGuide(str(entry["name"]), start, end)
+
+
+def _no_guide(value: object, where: str) -> str:
+    # Without a baseline there are no letter units; it can be moved, never taken away.
+    if value not in GUIDE_NAMES[1:]:
+        raise BriefError(_damaged(f"a line in {where} has no known name"))
+    return str(value)
 
 
 def _named(value: object, where: str) -> Named:
