@@ -15,7 +15,7 @@ from collections.abc import Sequence
 import click
 import numpy as np
 
-from tests.docs import put_between_marks
+from tests.docs import DEVELOPERS, put_between_marks
 from tests.spacing.designers import CLASSES, WORDS, SetWord, agreement, disturbed, equal_gaps, set_words, targets
 from tests.specimens.typeset import font_path, outline_word
 from vectorize.spacing.profile import profile
@@ -126,7 +126,7 @@ def main(families: tuple[str, ...], count: int, *, write: bool) -> None:
     text = table(by_family) + f"\n\nTen letters: profiles {reading:.2f} ms, then the setting {setting:.2f} ms."
     print(text)
     if write:
-        put_between_marks("DEVELOPERS.md", "spacing", text)
+        put_between_marks(DEVELOPERS, "spacing", text)
 
 
 if __name__ == "__main__":
