@@ -49,6 +49,7 @@ class Paper:
     camera_deg: tilt of the sheet's edges in the picture, positive when the right end is higher; None when no edge is seen.
     overview: float32 (h, w, 3), absorbance 1 - I/paper of the sheet frame shrunk by `overview_scale`
     (overview px per sheet px), 0 outside the sheet.
+    stroke_px: width of the widest dark strokes, in sheet px.
     """
 
     to_picture: Homography
@@ -60,6 +61,7 @@ class Paper:
     overview: NDArray[np.float32]
     overview_scale: float
     remarks: tuple[Finding, ...] = ()
+    stroke_px: float = 12.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -1,0 +1,171 @@
+"""The bytes of a picture file come in; out goes one decoded Pillow image, bounded in size, and how many the file holds."""
+
+from __future__ import annotations
+
+import io
+import warnings
+from dataclasses import dataclass, field
+
+import pi_heif
+from PIL import (
+    BmpImagePlugin,
+    GifImagePlugin,
+    Image,
+    JpegImagePlugin,
+    PngImagePlugin,
+    TiffImagePlugin,
+    UnidentifiedImageError,
+    WebPImagePlugin,
+)
+
+from vectorize.errors import PictureError
+from vectorize.reading.pages import is_pdf, rendered_page
+from vectorize.trade.paper import FILE_LIMIT_BYTES, PICTURE_LIMIT_PX, SMALLEST_SIDE_PX
+
+# Naming the readers registers them, and no others are ever tried on unknown bytes.
+ACCEPTED = tuple(
+    str(reader.format)
+    for reader in (
+        JpegImagePlugin.JpegImageFile,
+        PngImagePlugin.PngImageFile,
+        TiffImagePlugin.TiffImageFile,
+        WebPImagePlugin.WebPImageFile,
+        GifImagePlugin.GifImageFile,
+        BmpImagePlugin.BmpImageFile,
+    )
+)
+KINDS = "JPEG, PNG, TIFF, WebP, HEIC or PDF"
+
+HEIF_BRANDS = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1", b"heif")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Frame:
+    """One decoded picture of a file, not yet upright.
+
+    image: loaded. count: pictures or pages in the file. dpi: (x, y) as the file says, None where it says nothing.
+    page: it came from a PDF page, whose size is exact.
+    """
+
+    image: Image.Image
+    count: int
+    dpi: tuple[float, float] | None
+    page: bool = field(default=False)
+
+
+def decoded(data: bytes, page: int) -> Frame:
+    """Picture or page number `page` (from 1) of a file, whatever its name says.
+
+    Raises PictureError, a sentence, for what is no picture, cut off, locked, too large or too small.
+    """
+    if not data:
+        raise PictureError("The file is empty. Save or send the picture again.")
+    if len(data) > FILE_LIMIT_BYTES:
+        raise PictureError(
+            f"The file has {len(data) / 1e6:.0f} MB; up to {FILE_LIMIT_BYTES / 1e6:.0f} MB can be read. "
+            "Save the picture smaller; 300 dpi is plenty."
+        )
+    if is_pdf(data):
+        image, count, dpi = rendered_page(data, page)
+        frame = Frame(image, count, (dpi, dpi), page=True)
+    elif data[4:8] == b"ftyp" and data[8:12] in HEIF_BRANDS:
+        frame = _heif(data, page)
+    else:
+        frame = _pillow(data, page)
+    if min(frame.image.size) < SMALLEST_SIDE_PX:
+        raise PictureError(
+            f"The picture is only {frame.image.width} by {frame.image.height} pixels. "
+            "Letters need an x-height of 60 pixels or more; photograph or scan the word larger."
+        )
+    return frame
+
+
+def check_size(width: int, height: int) -> None:
+    """Refuses a picture of more pixels than can be held; called before its pixels are decoded."""
+    if width * height > PICTURE_LIMIT_PX:
+        raise PictureError(
+            f"The picture has {width} by {height} pixels, {width * height / 1e6:.0f} million; "
+            f"up to {PICTURE_LIMIT_PX / 1e6:.0f} million can be read. Save it smaller; 300 dpi is plenty."
+        )
+
+
+def check_page(page: int, count: int, what: str) -> None:
+    """Refuses a page that the file does not have."""
+    if page > count:
+        held = f"only one {what}" if count == 1 else f"{count} {what}s"
+        raise PictureError(
+            f"Page {page} was asked for, but the file has {held}. Give --page a number from 1 to {count}."
+        )
+
+
+def _pillow(data: bytes, page: int) -> Frame:
+    try:
+        # Pillow warns where we refuse by our own limit, before a single pixel is decoded.
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            image: Image.Image = Image.open(io.BytesIO(data), formats=ACCEPTED)
+            count = _frames(image, data)
+    except UnidentifiedImageError:
+        raise PictureError(f"This is not a picture that can be read. Send a {KINDS} file.") from None
+    except Image.DecompressionBombError:
+        raise PictureError(
+            f"The picture has more than {PICTURE_LIMIT_PX / 1e6:.0f} million pixels. Save it smaller; 300 dpi is plenty."
+        ) from None
+    except Exception:  # noqa: BLE001 - a damaged header fails in as many ways as there are decoders
+        raise damaged() from None
+    check_page(page, count, "picture")
+    return _loaded(image, page, count)
+
+
+def _frames(image: Image.Image, data: bytes) -> int:
+    """How many pictures the file shows; a phone's JPEG with a depth map or preview behind it (MPO) shows one."""
+    if image.format == "MPO" or data[:2] == b"\xff\xd8":
+        return 1
+    return int(getattr(image, "n_frames", 1))
+
+
+def _loaded(image: Image.Image, page: int, count: int) -> Frame:
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            if page > 1:
+                image.seek(page - 1)
+            check_size(*image.size)
+            dpi = image.info.get("dpi")
+            image.load()
+    except PictureError:
+        raise
+    except Exception:  # noqa: BLE001 - damaged data fails in as many ways as there are decoders
+        raise damaged() from None
+    return Frame(image, count, _pair(dpi))
+
+
+def _heif(data: bytes, page: int) -> Frame:
+    try:
+        file = pi_heif.open_heif(io.BytesIO(data), convert_hdr_to_8bit=True)
+        count = len(file)
+        # The primary picture is what a viewer shows; others of the file are asked for by number.
+        chosen = file[file.primary_index if page == 1 else page - 1] if page <= count else None
+    except Exception:  # noqa: BLE001 - damaged data fails in as many ways as there are decoders
+        raise damaged() from None
+    check_page(page, count, "picture")
+    assert chosen is not None
+    check_size(*chosen.size)
+    try:
+        image = chosen.to_pillow()
+    except Exception:  # noqa: BLE001
+        raise damaged() from None
+    return Frame(image, count, None)
+
+
+def damaged() -> PictureError:
+    """The sentence for data that breaks off or makes no sense."""
+    return PictureError("The picture's data are cut off or damaged. Copy or send the whole file again.")
+
+
+def _pair(dpi: object) -> tuple[float, float] | None:
+    try:
+        x, y = dpi  # type: ignore[misc]
+        return float(x), float(y)
+    except (TypeError, ValueError, ZeroDivisionError):
+        return None

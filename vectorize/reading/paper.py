@@ -1,0 +1,142 @@
+"""A Photo comes in; out goes the Paper in it: the sheet's own frame, its true size, and an evenly lit overview."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from vectorize.findings import Finding, Severity
+from vectorize.geometry import Affine, Homography, Point, angle_deg, frozen
+from vectorize.reading import light
+from vectorize.reading.perspective import Frame, by_facing, part_of_sheet, whole_sheet
+from vectorize.reading.records import Paper, Photo, View
+from vectorize.reading.resample import resampled
+from vectorize.reading.sheet import sheet_sides
+from vectorize.trade.paper import SHEET_SIZES_MM
+
+OVERVIEW_PX = 1400
+"""Long side of the overview: a guideline of .3 mm on an A4 sheet is still 1.4 px wide."""
+EDGE_MARGIN_RATIO = 0.006
+"""Of the sheet's long side: this much inside a side its shadow and thickness may still be seen."""
+
+
+def find_paper(photo: Photo) -> Paper:
+    """The sheet in the picture with perspective and uneven light undone.
+
+    Where no side of a sheet is seen (a scan, a crop), the sheet's frame is the picture itself.
+    """
+    sides = by_facing(sheet_sides(photo.rgb))
+    remarks: list[Finding] = []
+    frame = whole_sheet(sides, photo.size_px) if len(sides) == 4 else None
+    if frame is None and sides:
+        frame = part_of_sheet(sides, photo.size_px)
+        remarks.append(_seen_in_part(len(sides)))
+    if frame is None:
+        return _without_sheet(photo)
+    overview, scale, stroke = _overview(photo, frame)
+    return Paper(
+        frame.to_picture,
+        frame.size_px,
+        frame.sheet_name,
+        frame.mm_per_px,
+        "page" if frame.mm_per_px else None,
+        tilt_deg(frame.to_picture, (frame.size_px[0] / 2, frame.size_px[1] / 2)),
+        overview,
+        scale,
+        tuple(remarks),
+        stroke,
+    )
+
+
+def sheet_tilt_deg(paper: Paper, at_px: Point) -> float:
+    """Picture angle of the sheet's horizontal direction at a point in sheet px, positive when the right end is higher."""
+    return tilt_deg(paper.to_picture, at_px)
+
+
+def tilt_deg(to_picture: Homography, at_px: Point) -> float:
+    """Angle in the picture of the sheet's horizontal direction through a point given in sheet px."""
+    x, y = at_px
+    a, b = to_picture.apply(np.array([(x - 1.0, y), (x + 1.0, y)]))
+    return angle_deg((float(a[0]), float(a[1])), (float(b[0]), float(b[1])))
+
+
+def view(photo: Photo, paper: Paper, to_sheet: Homography, size_px: tuple[int, int]) -> View:
+    """A region at any scale: `to_sheet` maps its px to sheet px; its rgb, and its absorbance with the desk blanked."""
+    rgb = resampled(photo.rgb, to_sheet.then(paper.to_picture), size_px)
+    scale = _scale_of(to_sheet, size_px)
+    within = _within(to_sheet, size_px, paper.size_px) if paper.camera_deg is not None else None
+    dark = light.absorbance(rgb, paper.stroke_px / scale, within)
+    return View(frozen(rgb), frozen(dark))
+
+
+def _scale_of(to_sheet: Homography, size_px: tuple[int, int]) -> float:
+    """Sheet px per px at the middle of the region."""
+    x, y = size_px[0] / 2.0, size_px[1] / 2.0
+    a, b, c = to_sheet.apply(np.array([(x, y), (x + 1.0, y), (x, y + 1.0)]))
+    return math.sqrt(abs((b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])))
+
+
+def _within(to_sheet: Homography, size_px: tuple[int, int], sheet_px: tuple[int, int]) -> NDArray[np.bool_]:
+    """True where a region's pixels lie on the sheet, a little inside its sides."""
+    m = EDGE_MARGIN_RATIO * max(sheet_px)
+    w, h = sheet_px
+    x, y = np.arange(size_px[0]) + 0.5, np.arange(size_px[1]) + 0.5
+    t = to_sheet.matrix
+    depth = (t[2, 0] * x)[None, :] + (t[2, 1] * y + t[2, 2])[:, None]
+    sx = ((t[0, 0] * x)[None, :] + (t[0, 1] * y + t[0, 2])[:, None]) / depth
+    sy = ((t[1, 0] * x)[None, :] + (t[1, 1] * y + t[1, 2])[:, None]) / depth
+    inside: NDArray[np.bool_] = (sx > m) & (sx < w - m) & (sy > m) & (sy < h - m)
+    return inside
+
+
+def _without_sheet(photo: Photo) -> Paper:
+    name = _format_name(photo)
+    frame = Frame(Homography.identity(), photo.size_px, name, photo.mm_per_px)
+    overview, scale, stroke = _overview(photo, frame, whole=True)
+    source = "resolution" if photo.mm_per_px else None
+    return Paper(
+        frame.to_picture, frame.size_px, name, photo.mm_per_px, source, None, overview, scale, stroke_px=stroke
+    )
+
+
+def _format_name(photo: Photo) -> str | None:
+    """The sheet that a scan shows whole, by its true size."""
+    if photo.mm_per_px is None:
+        return None
+    short, long = sorted(v * photo.mm_per_px for v in photo.size_px)
+    for name, (a, b) in SHEET_SIZES_MM.items():
+        if abs(short / a - 1) < 0.01 and abs(long / b - 1) < 0.01:
+            return name
+    return None
+
+
+def _overview(photo: Photo, frame: Frame, *, whole: bool = False) -> tuple[NDArray[np.float32], float, float]:
+    """Absorbance of the whole sheet, overview px per sheet px, and the widest stroke in sheet px."""
+    scale = min(1.0, OVERVIEW_PX / max(frame.size_px))
+    size = max(1, round(frame.size_px[0] * scale)), max(1, round(frame.size_px[1] * scale))
+    to_sheet = Homography.from_affine(Affine.scale(1.0 / scale))
+    rgb = resampled(photo.rgb, to_sheet.then(frame.to_picture), size)
+    within = None
+    if not whole:
+        within = _within(to_sheet, size, frame.size_px) & _in_picture(photo, to_sheet.then(frame.to_picture), size)
+    stroke = light.widest_stroke(rgb, within)
+    return frozen(light.absorbance(rgb, stroke, within)), scale, stroke / scale
+
+
+def _in_picture(photo: Photo, to_picture: Homography, size_px: tuple[int, int]) -> NDArray[np.bool_]:
+    return _within(to_picture, size_px, photo.size_px)
+
+
+def _seen_in_part(sides: int) -> Finding:
+    return Finding(
+        "reading",
+        (),
+        float(sides),
+        4.0,
+        "sides",
+        Severity.NOTE,
+        "Only a part of the sheet is in the picture, so its size is not known and the perspective is undone as far as "
+        "its sides show it. Photograph the whole sheet, with some desk around it.",
+    )
