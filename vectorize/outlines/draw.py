@@ -2,12 +2,24 @@
 
 from __future__ import annotations
 
-import potrace
+import math
 
-from vectorize.curves import Contour, Cubic, Line, Segment, reversed_contour, signed_area, transformed
-from vectorize.geometry import Affine, Point
+import numpy as np
+
+from vectorize.curves import Contour, Cubic, Line, Segment
+from vectorize.geometry import Affine, Points
+from vectorize.outlines.corners import Corners, find_corners
+from vectorize.outlines.fit import Fitted, Samples, fit
 from vectorize.outlines.outline import Outline
+from vectorize.outlines.plan import CORNER, Plan, plan_nodes
+from vectorize.outlines.ring import Ring, directions, heading, smoothed, turning
+from vectorize.outlines.straights import find_straights
+from vectorize.outlines.trace import edges_of
 from vectorize.reading.records import LetterInk
+from vectorize.trade.outlines import GRAIN, SPECK
+
+STEP = 0.006
+_FORM = 0.028
 
 
 def draw_outline(letter: LetterInk, to_units: Affine, edge_blur_px: float) -> Outline:
@@ -15,23 +27,60 @@ def draw_outline(letter: LetterInk, to_units: Affine, edge_blur_px: float) -> Ou
 
     to_units: strip px -> letter units. edge_blur_px: sigma of the ink's edge.
     """
-    paths = potrace.Bitmap(~(letter.coverage > 0.5)).trace(turdsize=4)
-    place = Affine.shift(letter.left_px, letter.top_px).then(to_units)
-    contours = [transformed(Contour(tuple(_segments(p))), place) for p in paths if len(p)]
-    if contours and signed_area(max(contours, key=lambda c: abs(signed_area(c)))) < 0.0:
-        contours = [reversed_contour(c) for c in contours]
-    return Outline(tuple(contours), letter.name)
+    place = Affine.shift(letter.left_px, letter.top_px).then(to_units).then(Affine.scale(0.001))
+    x_height_px = 1.0 / math.sqrt(abs(place.determinant))
+    rings = edges_of(letter.coverage, place, GRAIN * x_height_px, SPECK, STEP)
+    blur = math.hypot(edge_blur_px / x_height_px, GRAIN)
+    fits = [draw_ring(r, blur) for r in rings]
+    contours = tuple(_contour(f) for f in fits)
+    worst = 1000.0 * max((float(np.abs(f.off).max()) for f in fits), default=0.0)
+    return Outline(contours, letter.name, tuple(1000.0 * r.points for r in rings), worst)
 
 
-def _segments(path: potrace.Curve) -> list[Segment]:
-    at: Point = (path.start_point.x, path.start_point.y)
-    segments: list[Segment] = []
-    for s in path.segments:
-        end = (s.end_point.x, s.end_point.y)
-        if s.is_corner:
-            corner = (s.c.x, s.c.y)
-            segments += [Line(at, corner), Line(corner, end)]
-        else:
-            segments.append(Cubic(at, (s.c1.x, s.c1.y), (s.c2.x, s.c2.y), end))
-        at = end
-    return segments
+def draw_ring(ring: Ring, blur: float) -> Fitted:
+    corners = find_corners(ring, blur)
+    edge = _undo_blur(ring, corners, blur)
+    rough = 1.48 * float(np.median(np.hypot(*(ring.points - smoothed(ring.points, 0.02, ring.step)).T)))
+    straights = find_straights(edge, corners.at, blur, rough)
+    tangents = directions(edge, _FORM)
+    plan = plan_nodes(edge, corners, straights, heading(tangents))
+    samples = Samples(edge.points, _weights(plan, edge, blur), max(rough, 0.0012), edge.step)
+    reach = np.full(len(plan.at), 2.6 * blur + 0.004)
+    return fit(plan, samples, tangents, reach)
+
+
+def _undo_blur(ring: Ring, corners: Corners, blur: float) -> Ring:
+    t = directions(ring, _FORM)
+    k = turning(t) / ring.step
+    n = len(ring.points)
+    far = np.ones(n, bool)
+    if len(corners.at):
+        d = np.abs((np.arange(n)[:, None] - corners.at + n // 2) % n - n // 2).min(axis=1)
+        far = d * ring.step > 3 * blur
+    move = 0.5 * blur**2 * k * far
+    normal = np.column_stack((t.imag, -t.real))
+    return Ring(ring.points + normal * move[:, None], ring.step)
+
+
+def _weights(plan: Plan, ring: Ring, blur: float) -> Points:
+    n = len(ring.points)
+    w = np.ones(n)
+    corner = plan.at[plan.kind == CORNER]
+    for c in corner:
+        i = int(np.flatnonzero(plan.at == c)[0])
+        for sign, other in ((1, plan.at[(i + 1) % len(plan.at)]), (-1, plan.at[i - 1])):
+            gap = (sign * (other - c)) % n or n
+            cut = min(round(2 * blur / ring.step), int(0.35 * gap))
+            w[(c + sign * np.arange(cut + 1)) % n] = 0.0
+    return w
+
+
+def _contour(f: Fitted) -> Contour:
+    segs: list[Segment] = []
+    p = f.control * 1000.0
+    m = len(p)
+    for j in range(m):
+        pts = [(float(x), float(y)) for x, y in p[j]]
+        end = (float(p[(j + 1) % m][0][0]), float(p[(j + 1) % m][0][1]))
+        segs.append(Line(pts[0], end) if f.plan.line[j] else Cubic(pts[0], pts[1], pts[2], end))
+    return Contour(tuple(segs))

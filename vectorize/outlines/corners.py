@@ -1,0 +1,151 @@
+"""A closed edge comes in, the places where it has a corner go out.
+
+A corner is where the direction turns within the reach of the blur and hardly at all beside it; a doubtful one must
+also be something that a single smooth cubic cannot follow.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from vectorize.geometry import Points
+from vectorize.outlines.ring import Directions, Ring, directions, heading, smoothed, turning
+
+Indices = NDArray[np.int_]
+
+# Lengths in x-heights. The direction is taken on points smoothed by _SIGMA; a corner's turn shows within
+# _REACH + _BLURS times the blur of the edge on either side of it.
+_SIGMA, _REACH, _BLURS = 0.010, 0.010, 1.3
+# Arms beside a candidate are this long; a cubic through a doubtful one reaches _AROUND to both sides.
+_ARM, _AROUND = 0.085, 0.15
+# Share of the corner's turn that may lie just outside its reach: on both sides, or on one side only.
+_BESIDE_BOTH, _BESIDE_ONE, _BESIDE_OTHER = 0.36, 0.18, 0.79
+# Turning left between two neighbouring corners, as a share of each one's own, and their least turn in degrees.
+_DIP, _PAIRED = 0.25, 45.0
+# A cubic that stays this near within +-_NEAR shows that there was no corner.
+_SMOOTH_ENOUGH, _NEAR = 0.0035, 0.04
+# Turns in degrees: a candidate, one that stands by its arms, one that needs no further test, the span of the test cubic.
+_CANDIDATE, _BY_ARMS, _BY_BENT_ARMS, _CERTAIN, _SPAN = 28.0, 34.0, 38.0, 62.0, 130.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Corners:
+    """Corners of a ring: indices of its points in rising order and the turn at each in radians, left positive."""
+
+    at: Indices
+    turn: NDArray[np.float64]
+
+
+def find_corners(ring: Ring, blur: float) -> Corners:
+    """The corners of a closed edge.
+
+    blur: sigma of the edge in x-heights, all smoothing of ink and picture together.
+    """
+    reach = ring.samples(_REACH + _BLURS * float(np.hypot(blur, _SIGMA)))
+    if len(ring.points) < 6 * reach:
+        return Corners(np.zeros(0, int), np.zeros(0))
+    tangents = directions(ring, _SIGMA)
+    turn = _turn_within(tangents, reach)
+    found = _candidates(ring, tangents, turn, reach)
+    at = _merged(_centred(tangents, found, reach), np.abs(turn[found]), reach, len(turn))
+    turn_at = _turn_within(tangents, reach)[at]
+    certain = np.abs(turn_at) >= np.radians(_CERTAIN)
+    keep = np.array([c or _needs_corner(ring, tangents, int(i), at) for i, c in zip(at, certain, strict=True)], bool)
+    return Corners(at[keep], turn_at[keep])
+
+
+def _turn_within(tangents: Directions, reach: int) -> NDArray[np.float64]:
+    along = heading(np.concatenate((tangents[-reach:], tangents, tangents[:reach])))[:-1]
+    return np.asarray(along[2 * reach :] - along[: -2 * reach])
+
+
+def _candidates(ring: Ring, tangents: Directions, turn: NDArray[np.float64], reach: int) -> Indices:
+    size = np.abs(turn)
+    around = np.stack([np.roll(size, k) for k in range(-reach // 2, reach // 2 + 1)])
+    peak = (size >= around.max(axis=0)) & (size > np.radians(_CANDIDATE))
+    half = _turn_within(tangents, max(1, reach // 2))
+    # _turn_within(reach // 2) centred 1.5 reaches away covers the reach just outside.
+    away = reach + reach // 2
+    before, after = np.abs(np.roll(half, away)), np.abs(np.roll(half, -away))
+    most, least = np.maximum(before, after), np.minimum(before, after)
+    alone = (most < _BESIDE_BOTH * size) | ((least < _BESIDE_ONE * size) & (most < _BESIDE_OTHER * size))
+    # Two corners of a thin serif lie within each other's surroundings: there a dip between them is enough.
+    dips = [np.stack([np.roll(np.abs(half), -s * k) for k in range(reach, 2 * reach + 1)]).min(axis=0) for s in (-1, 1)]
+    alone |= (np.maximum(*dips) < _DIP * np.abs(half)) & (size > np.radians(_PAIRED))
+    found = np.flatnonzero(peak & alone)
+    if not len(found):
+        return found
+    straight, bent = _arms_turn(ring, found, reach)
+    strong = (np.maximum(size[found], straight) > np.radians(_BY_ARMS)) | (bent > np.radians(_BY_BENT_ARMS))
+    return np.asarray(found[strong])
+
+
+def _arms_turn(ring: Ring, at: Indices, reach: int) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Angle between the arms beside each place, as straight lines and as parabolas continued to it."""
+    k = np.arange(reach, reach + ring.samples(_ARM) + 1)
+    n = len(ring.points)
+    angles = []
+    for sign in (-1, 1):
+        p = ring.points[(at[:, None] + sign * k) % n]
+        z = p[..., 0] + 1j * p[..., 1]
+        for degree in (1, 2):
+            slope = np.linalg.pinv(np.vander(k.astype(float), degree + 1))[degree - 1]
+            angles.append(sign * (z @ slope))
+    line_in, bent_in, line_out, bent_out = angles
+    return np.abs(np.angle(line_out / line_in)), np.abs(np.angle(bent_out / bent_in))
+
+
+def _centred(tangents: Directions, found: Indices, reach: int) -> Indices:
+    """Each candidate moved to the centroid of the turning within its reach."""
+    k = np.arange(-reach, reach)
+    steps = turning(tangents)[(found[:, None] + k) % len(tangents)]
+    weight = np.maximum(steps * np.sign(steps.sum(axis=1, keepdims=True)), 0.0)
+    shift = (weight * (k + 0.5)).sum(axis=1) / np.maximum(weight.sum(axis=1), 1e-9)
+    return np.asarray(np.rint(found + shift).astype(int) % len(tangents))
+
+
+def _merged(at: Indices, size: NDArray[np.float64], reach: int, n: int) -> Indices:
+    """Of candidates closer than .7 of the reach only the one with the greatest turn; in rising order."""
+    kept: list[int] = []
+    for i in at[np.argsort(-size, kind="stable")]:
+        apart = [min((i - j) % n, (j - i) % n) for j in kept]
+        if not apart or min(apart) >= 0.7 * reach:
+            kept.append(int(i))
+    return np.array(sorted(kept), int)
+
+
+def _needs_corner(ring: Ring, tangents: Directions, at: int, others: Indices) -> bool:
+    """Whether one free cubic over the neighbourhood of `at` misses the edge there."""
+    n = len(ring.points)
+    most = min(ring.samples(_AROUND), n // 2 - 1)
+    steps = np.abs(turning(tangents))
+    ends = []
+    for sign in (-1, 1):
+        gaps = [g for g in ((sign * (int(j) - at)) % n for j in others) if g > 0]
+        reach = min([most, *gaps])
+        k = np.arange(reach) if sign > 0 else -np.arange(1, reach + 1)
+        turned = np.cumsum(steps[(at + k) % n])
+        ends.append(max(3, int(np.searchsorted(turned, np.radians(_SPAN) / 2))))
+    k = np.arange(-ends[0], ends[1] + 1)
+    missed = _missed_by_cubic(ring.points[(at + k) % n])
+    near = np.abs(k) <= ring.samples(_NEAR)
+    off = smoothed(missed, _SIGMA, ring.step)[near]
+    return bool(np.abs(off).max() > _SMOOTH_ENOUGH)
+
+
+def _missed_by_cubic(points: Points) -> Points:
+    """Signed distances of points from the one cubic that fits them best (least squares, feet renewed twice)."""
+    step = np.hypot(*np.diff(points, axis=0).T)
+    t = np.concatenate(((0.0,), np.cumsum(step)))
+    t /= t[-1]
+    for _ in range(3):
+        powers = np.vander(t, 4)
+        curve = np.linalg.lstsq(powers, points, rcond=None)[0]
+        slope = np.vander(t, 3) @ (curve[:3] * np.array([[3.0], [2.0], [1.0]]))
+        off = points - powers @ curve
+        t = t + (off * slope).sum(1) / np.maximum((slope**2).sum(1), 1e-12)
+    normal = np.column_stack((-slope[:, 1], slope[:, 0])) / np.maximum(np.hypot(*slope.T), 1e-12)[:, None]
+    return np.asarray((off * normal).sum(1))

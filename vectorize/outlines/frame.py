@@ -1,0 +1,165 @@
+"""The free numbers of a contour's fit, and how the control points hang on them.
+
+The unknowns stand in one vector x: the nodes (x, y of each), two handle lengths a piece (leaving, arriving),
+then the free tangent angles.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from vectorize.geometry import Points
+from vectorize.outlines.plan import CORNER, EXTREME, Plan
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int_]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Frame:
+    """How the ends of the pieces get their tangents; arrays (m, 2) hold the leaving and the arriving end of each.
+
+    angle: column of the free angle in x, or -1. along: the straight piece whose direction is taken, or -1.
+    fixed: the direction in radians where neither. angle_from: the first column of the angles.
+    """
+
+    kind: Ints
+    line: NDArray[np.bool_]
+    angle: Ints
+    along: Ints
+    fixed: Floats
+    angle_from: int
+    size: int
+
+    def start(self, points: Points, plan: Plan, tangents: NDArray[np.complex128], piece: Ints, t: Floats) -> Floats:
+        """Where the fit begins: nodes on the edge, tangents from it, handles by Schneider's least squares."""
+        m = len(plan.at)
+        x = np.zeros(self.size)
+        x[: 2 * m] = points[plan.at].reshape(-1)
+        for j in range(m):
+            for end in (0, 1):
+                column = self.angle[j, end]
+                if column >= 0:
+                    x[column] = _start_angle(points, plan, tangents, j, end)
+        x[2 * m : 4 * m] = _start_lengths(self, x, points, piece, t)
+        return x
+
+
+def _start_angle(points: Points, plan: Plan, tangents: NDArray[np.complex128], j: int, end: int) -> float:
+    m, n = len(plan.at), len(points)
+    node = (j + end) % m
+    if plan.kind[node] != CORNER:
+        return float(np.angle(tangents[plan.at[node]]))
+    span = (plan.at[(j + 1) % m] - plan.at[j]) % n or n
+    near, far = max(1, min(5, span // 4)), max(2, min(13, span // 2))
+    k = plan.at[node] + (np.array([near, far]) if end == 0 else np.array([-far, -near]))
+    d = points[k[1] % n] - points[k[0] % n]
+    return float(np.arctan2(d[1], d[0]))
+
+
+def _start_lengths(frame: Frame, x: Floats, points: Points, piece: Ints, t: Floats) -> Floats:
+    """Handle lengths by least squares at fixed tangents and feet (P. Schneider, Graphics Gems, 1990)."""
+    m = len(frame.kind)
+    nodes = x[: 2 * m].reshape(m, 2)
+    a, b = nodes, np.roll(nodes, -1, axis=0)
+    theta = end_angles(frame, x)
+    d1 = np.stack((np.cos(theta[:, 0]), np.sin(theta[:, 0])), 1)
+    d2 = -np.stack((np.cos(theta[:, 1]), np.sin(theta[:, 1])), 1)
+    u = 1.0 - t
+    b1, b2 = 3 * u * u * t, 3 * u * t * t
+    rest = points - ((u**3 + b1)[:, None] * a[piece] + (b2 + t**3)[:, None] * b[piece])
+    total = lambda v: np.bincount(piece, v, m)  # noqa: E731
+    c11, c22 = total(b1 * b1), total(b2 * b2)
+    c12 = total(b1 * b2) * (d1 * d2).sum(1)
+    y1, y2 = total(b1 * (rest * d1[piece]).sum(1)), total(b2 * (rest * d2[piece]).sum(1))
+    chord = np.maximum(np.hypot(*(b - a).T), 1e-6)
+    det = c11 * c22 - c12**2
+    safe = np.where(det > 1e-9, det, 1.0)
+    h1, h2 = (y1 * c22 - y2 * c12) / safe, (y2 * c11 - y1 * c12) / safe
+    good = (det > 1e-9) & (np.minimum(h1, h2) > 0.1 * chord) & (np.maximum(h1, h2) < chord)
+    return np.asarray(np.where(good, np.stack((h1, h2)), chord / 3.0).T.reshape(-1))
+
+
+def frame_of(plan: Plan) -> Frame:
+    """Which tangents of a plan are free, shared, fixed, or along a line."""
+    m = len(plan.at)
+    angle, along, fixed = np.full((m, 2), -1), np.full((m, 2), -1), np.zeros((m, 2))
+    column = 4 * m
+    for node in range(m):
+        before, after = (node - 1) % m, node
+        ends = [(before, 1)] * (not plan.line[before]) + [(after, 0)] * (not plan.line[after])
+        if plan.kind[node] == CORNER:
+            for e in ends:
+                angle[e] = column
+                column += 1
+        elif plan.line[before] or plan.line[after]:
+            for e in ends:
+                along[e] = before if plan.line[before] else after
+        elif plan.kind[node] == EXTREME:
+            for e in ends:
+                fixed[e] = plan.quarter[node] * (np.pi / 2)
+        else:
+            for e in ends:
+                angle[e] = column
+            column += 1
+    return Frame(plan.kind, plan.line, angle, along, fixed, 4 * m, column)
+
+
+def end_angles(frame: Frame, x: Floats) -> Floats:
+    """Direction of travel at the leaving and the arriving end of each piece, radians; shape (m, 2)."""
+    m = len(frame.kind)
+    nodes = x[: 2 * m].reshape(m, 2)
+    d = np.roll(nodes, -1, axis=0) - nodes
+    lines = np.arctan2(d[:, 1], d[:, 0])
+    return np.where(frame.angle >= 0, x[frame.angle], np.where(frame.along >= 0, lines[frame.along], frame.fixed))
+
+
+def controls(frame: Frame, x: Floats) -> Points:
+    """Control points of all pieces, lines with theirs at the thirds; shape (m, 4, 2)."""
+    m = len(frame.kind)
+    a = x[: 2 * m].reshape(m, 2)
+    b = np.roll(a, -1, axis=0)
+    theta, length = end_angles(frame, x), x[2 * m : 4 * m].reshape(m, 2)
+    step = np.stack((np.cos(theta), np.sin(theta)), axis=2) * length[:, :, None]
+    third = (b - a) / 3.0
+    is_line = frame.line[:, None]
+    p1, p2 = np.where(is_line, a + third, a + step[:, 0]), np.where(is_line, b - third, b - step[:, 1])
+    return np.stack((a, p1, p2, b), axis=1)
+
+
+def jacobian(frame: Frame, x: Floats) -> Floats:
+    """Derivatives of the control points by x; shape (m, 8, len(x)), rows x0 y0 x1 y1 x2 y2 x3 y3."""
+    m = len(frame.kind)
+    j = np.zeros((m, 4, 2, frame.size))
+    piece = np.arange(m)
+    after = (piece + 1) % m
+    lines, curves = np.flatnonzero(frame.line), np.flatnonzero(~frame.line)
+    for axis in (0, 1):
+        j[piece, 0, axis, 2 * piece + axis] = 1.0
+        j[piece, 3, axis, 2 * after + axis] = 1.0
+        for k, share in ((1, 1 / 3), (2, 2 / 3)):
+            j[lines, k, axis, 2 * lines + axis] += 1.0 - share
+            j[lines, k, axis, 2 * after[lines] + axis] += share
+        j[curves, 1, axis, 2 * curves + axis] += 1.0
+        j[curves, 2, axis, 2 * after[curves] + axis] += 1.0
+    theta, length = end_angles(frame, x), x[2 * m : 4 * m].reshape(m, 2)
+    nodes = x[: 2 * m].reshape(m, 2)
+    d = np.roll(nodes, -1, axis=0) - nodes
+    size2 = np.maximum((d * d).sum(1), 1e-12)
+    for end, k, sign in ((0, 1, 1.0), (1, 2, -1.0)):
+        unit = sign * np.stack((np.cos(theta[:, end]), np.sin(theta[:, end])), 1)
+        side = length[:, end, None] * np.stack((-unit[:, 1], unit[:, 0]), 1)
+        free = np.flatnonzero((frame.angle[:, end] >= 0) & ~frame.line)
+        held = np.flatnonzero((frame.along[:, end] >= 0) & ~frame.line)
+        w = frame.along[held, end]
+        for axis in (0, 1):
+            j[curves, k, axis, 2 * m + 2 * curves + end] += unit[curves, axis]
+            j[free, k, axis, frame.angle[free, end]] += side[free, axis]
+            for other, by in ((0, -d[w, 1]), (1, d[w, 0])):
+                change = side[held, axis] * by / size2[w]
+                j[held, k, axis, 2 * ((w + 1) % m) + other] += change
+                j[held, k, axis, 2 * w + other] -= change
+    return j.reshape(m, 8, frame.size)

@@ -1,0 +1,97 @@
+"""An edge with its corners and straights comes in; which nodes its outline shall have, and what joins them, goes out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from vectorize.outlines.corners import Corners
+from vectorize.outlines.ring import Ring, Turns
+from vectorize.outlines.straights import Straight
+from vectorize.trade.outlines import EXTREME_TURN
+
+CORNER, EXTREME, SMOOTH = 0, 1, 2
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Plan:
+    """Nodes of one contour in order along its ring, and the pieces between them.
+
+    at: sample indices in rising order, within one round from the first (the first may be any sample).
+    kind: CORNER, EXTREME or SMOOTH of each node. quarter: of an extreme the direction of travel in quarter turns
+    (0 right, 1 up, 2 left, 3 down), else 0. line: whether the piece that leaves each node is straight.
+    """
+
+    at: NDArray[np.int_]
+    kind: NDArray[np.int_]
+    quarter: NDArray[np.int_]
+    line: NDArray[np.bool_]
+
+
+def plan_nodes(ring: Ring, corners: Corners, straights: tuple[Straight, ...], along: Turns) -> Plan:
+    """Nodes at corners, ends of straights and extremes of the curves between them; at least two.
+
+    along: heading in radians at each sample and, last, at the first again.
+    """
+    n = len(ring.points)
+    nodes: dict[int, tuple[int, int]] = {int(i): (CORNER, 0) for i in corners.at}
+    starts: set[int] = set()
+    for s in straights:
+        starts.add(s.start % n)
+        for end in (s.start % n, s.end % n):
+            nodes.setdefault(end, (SMOOTH, 0))
+    breaks = sorted(nodes)
+    stretches = list(zip(breaks, [*breaks[1:], breaks[0] + n], strict=True)) if breaks else [(0, n)]
+    for a, b in stretches:
+        if a not in starts:
+            for at, quarter in _extremes(along, a, b, ring.samples(0.02), closed=not breaks):
+                nodes.setdefault(at % n, (EXTREME, quarter))
+    order = sorted(nodes)
+    kind = np.array([nodes[i][0] for i in order])
+    quarter = np.array([nodes[i][1] for i in order])
+    line = np.array([i in starts for i in order])
+    # A join of two straights is a corner, however blunt.
+    kind[(kind == SMOOTH) & line & np.roll(line, 1)] = CORNER
+    return with_enough(Plan(np.array(order, int), kind, quarter, line), n)
+
+
+def with_enough(plan: Plan, n: int) -> Plan:
+    """The plan with a smooth node half-way round where it had one node only; two where it had none."""
+    if len(plan.at) >= 2:
+        return plan
+    first = int(plan.at[0]) if len(plan.at) else 0
+    kind = np.array([int(plan.kind[0]) if len(plan.at) else SMOOTH, SMOOTH, SMOOTH])
+    at = np.array([first, first + n // 3, first + 2 * n // 3])
+    order = np.argsort(at % n)
+    return Plan((at % n)[order], kind[order], np.zeros(3, int), np.zeros(3, bool))
+
+
+def _heading_at(along: Turns, k: NDArray[np.int_]) -> Turns:
+    n = len(along) - 1
+    return np.asarray(along[k % n] + (k // n) * (along[-1] - along[0]))
+
+
+def _extremes(along: Turns, a: int, b: int, margin: int, *, closed: bool) -> list[tuple[int, int]]:
+    """Samples between a and b where the heading passes a quarter turn for good, each with that quarter.
+
+    It has passed for good when it was EXTREME_TURN off on one side before and on the other side after.
+    closed: the stretch is a whole ring, looked at one and a half times.
+    """
+    n = b - a
+    k = np.arange(a, b + 1 + (n // 2 if closed else 0))
+    theta = _heading_at(along, k) / (np.pi / 2)
+    least = np.radians(EXTREME_TURN) / (np.pi / 2)
+    low, high = (n // 4, n // 4 + n - 1) if closed else (margin, n - margin)
+    found: list[tuple[int, int]] = []
+    for q in range(int(np.floor(theta.min())), int(np.ceil(theta.max())) + 1):
+        off = theta - q
+        clear = np.flatnonzero(np.abs(off) >= least)
+        for i in np.flatnonzero(off[clear[:-1]] * off[clear[1:]] < 0.0):
+            first, last = clear[i], clear[i + 1]
+            zero = np.flatnonzero(np.diff(np.sign(off[first : last + 1])) != 0)
+            at = int(first + round(float(zero.mean())))
+            if low <= at <= high:
+                found.append((a + at, q % 4))
+    return sorted(found)

@@ -1,0 +1,74 @@
+"""The closed edge of one patch of ink as evenly spaced points, with its direction and smoothing along it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.ndimage import gaussian_filter1d
+
+from vectorize.geometry import Points, frozen
+
+Turns = NDArray[np.float64]
+Directions = NDArray[np.complex128]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Ring:
+    """A closed edge, outer ones counter-clockwise, counters clockwise (y up).
+
+    points: (n, 2) in x-heights, `step` apart along the edge, the first not repeated.
+    """
+
+    points: Points
+    step: float
+
+    def samples(self, length: float) -> int:
+        """How many steps a length in x-heights is, at least one."""
+        return max(1, round(length / self.step))
+
+    def started_at(self, index: int) -> Ring:
+        """The same ring beginning at another of its points."""
+        return Ring(frozen(np.roll(self.points, -index, axis=0)), self.step)
+
+
+def smoothed(values: Points, sigma: float, step: float) -> Points:
+    """Values along a ring (n,) or (n, k) under a Gaussian of `sigma` x-heights that runs round the ring."""
+    if sigma <= 0.0:
+        return np.asarray(values, float)
+    return np.asarray(gaussian_filter1d(values, sigma / step, axis=0, mode="wrap", truncate=3.0))
+
+
+def directions(ring: Ring, sigma: float) -> Directions:
+    """Unit tangents x + iy at the points of the ring, smoothed by `sigma` x-heights; shape (n,)."""
+    d = gaussian_filter1d(ring.points, max(sigma / ring.step, 0.5), axis=0, order=1, mode="wrap", truncate=3.0)
+    z = d[:, 0] + 1j * d[:, 1]
+    return np.asarray(z / np.maximum(np.abs(z), 1e-12))
+
+
+def turning(tangents: Directions) -> Turns:
+    """Turn in radians from each point to the next, left positive; shape (n,)."""
+    return np.asarray(np.angle(np.roll(tangents, -1) * np.conj(tangents)))
+
+
+def heading(tangents: Directions) -> Turns:
+    """Unwrapped direction in radians at each point and, last, at the first point again; shape (n + 1,)."""
+    start = float(np.angle(tangents[0]))
+    return np.concatenate(((start,), start + np.cumsum(turning(tangents))))
+
+
+def signed_area(points: Points) -> float:
+    """Area of a closed polyline, positive when it runs counter-clockwise in a y-up frame."""
+    x, y = points.T
+    return 0.5 * float(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
+
+
+def resampled(points: Points, step: float) -> Ring:
+    """A closed polyline as a ring of evenly spaced points, about `step` apart; at least eight of them."""
+    closed = np.vstack((points, points[:1]))
+    along = np.concatenate(((0.0,), np.cumsum(np.hypot(*np.diff(closed, axis=0).T))))
+    n = max(8, round(float(along[-1]) / step))
+    at = np.arange(n) * (along[-1] / n)
+    even = np.column_stack([np.interp(at, along, closed[:, k]) for k in (0, 1)])
+    return Ring(frozen(even), float(along[-1]) / n)

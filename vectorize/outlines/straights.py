@@ -1,0 +1,122 @@
+"""An edge and its corners come in, the stretches that were meant straight go out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from vectorize.geometry import Points
+from vectorize.outlines.ring import Ring, smoothed
+from vectorize.trade.outlines import GRAIN, STRAIGHT_BOW, STRAIGHT_BOW_SLOPE, STRAIGHT_SHORTEST
+
+# Lengths in x-heights. Between two corners: greatest curvature, and the length below which none is asked for.
+_CURVED, _SHORT = 1.2, 0.15
+# Without corners: scatter about the line allowed beside the edge's own roughness, and greatest curvature at _LONG.
+_SCATTER, _ROUGH, _BENT, _LONG = 0.0035, 1.25, 0.40, 0.45
+# Ends nearer than this to a corner go to it; points are taken every _STRIDE for the search.
+_SNAP, _STRIDE = 0.05, 0.024
+# Share of a stretch that the blur of its two corners may take at each end.
+_MOST_CUT = 0.35
+
+
+@dataclass(frozen=True, slots=True)
+class Straight:
+    """A straight stretch of a ring from sample `start` to sample `end`; `end` may run past the last sample."""
+
+    start: int
+    end: int
+
+
+def find_straights(ring: Ring, corners: NDArray[np.int_], blur: float, roughness: float) -> tuple[Straight, ...]:
+    """Straight stretches in order, not overlapping.
+
+    corners: sample indices in rising order. blur: sigma of the edge; roughness: scatter of the edge about itself
+    smoothed; both in x-heights.
+    """
+    n = len(ring.points)
+    if not len(corners):
+        return tuple(_runs(ring, 0, n, roughness))
+    found: list[Straight] = []
+    for a, b in zip(corners, [*corners[1:], corners[0] + n], strict=True):
+        if is_straight(ring, int(a), int(b), blur):
+            found.append(Straight(int(a), int(b)))
+        else:
+            snap = ring.samples(_SNAP)
+            for run in _runs(ring, int(a), int(b), roughness):
+                start = int(a) if run.start - a <= snap else run.start
+                end = int(b) if b - run.end <= snap else run.end
+                found.append(Straight(start, end))
+    return tuple(found)
+
+
+def is_straight(ring: Ring, start: int, end: int, blur: float) -> bool:
+    """Whether the stretch between two corners was meant straight: bowed little, for its length, and evenly."""
+    length = (end - start) * ring.step
+    cut = min(round(2.0 * blur / ring.step), int(_MOST_CUT * (end - start)))
+    p = ring.points[np.arange(start + cut, end - cut + 1) % len(ring.points)]
+    if len(p) < 3:
+        return True
+    along, off = _about_line(p)
+    even = smoothed(np.concatenate((off, off[::-1])), float(GRAIN), ring.step)[: len(off)]
+    if np.abs(even).max() > STRAIGHT_BOW + STRAIGHT_BOW_SLOPE * length:
+        return False
+    return length < _SHORT or abs(2.0 * float(np.polyfit(along, off, 2)[0])) < _CURVED
+
+
+def _about_line(p: Points) -> tuple[Points, Points]:
+    """Points along and off their best straight line."""
+    z = p[:, 0] + 1j * p[:, 1]
+    z = z - z.mean()
+    turn = np.exp(-0.5j * np.angle((z * z).sum()))
+    w = z * turn
+    return w.real, w.imag
+
+
+def _runs(ring: Ring, start: int, end: int, roughness: float) -> list[Straight]:
+    """The longest straight runs inside a stretch, longest first taken, then in order."""
+    stride = ring.samples(_STRIDE)
+    at = np.arange(start, end + 1, stride)
+    shortest = int(np.ceil(STRAIGHT_SHORTEST / ring.step / stride))
+    if len(at) <= shortest:
+        return []
+    i, j = np.triu_indices(len(at), shortest)
+    rms, bend = _line_fits(ring, start, end, at[i], at[j])
+    length = (at[j] - at[i]) * ring.step
+    allowed = _BENT * np.sqrt(np.maximum(1.0, _LONG / length))
+    good = (rms < _ROUGH * roughness + _SCATTER) & (np.abs(bend) < allowed)
+    i, j, rms = i[good], j[good], rms[good]
+    found: list[Straight] = []
+    while len(i):
+        k = int(np.lexsort((rms, i - j))[0])
+        best = Straight(int(at[i[k]]), int(at[j[k]]))
+        found.append(best)
+        apart = (at[j] <= best.start) | (at[i] >= best.end)
+        i, j, rms = i[apart], j[apart], rms[apart]
+    return sorted(found, key=lambda s: s.start)
+
+
+def _line_fits(
+    ring: Ring, start: int, end: int, a: NDArray[np.int_], b: NDArray[np.int_]
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Scatter about the best line, and the curvature of the best parabola, of each stretch a..b (by running sums)."""
+    p = ring.points[np.arange(start, end + 1) % len(ring.points)]
+    p = p - p.mean(axis=0)
+    z = p[:, 0] + 1j * p[:, 1]
+    k = (np.arange(len(z)) - len(z) / 2) * ring.step
+    columns = np.stack((np.ones_like(k) + 0j, z, z * z, z * z.conj(), k * z, k * k * z))
+    sums = np.concatenate((np.zeros((6, 1), complex), np.cumsum(columns, axis=1)), axis=1)
+    n, s1, s2, sa, sk, skk = sums[:, b - start + 1] - sums[:, a - start]
+    mean = s1 / n
+    # Second moments about the mean: spread along and across the best line.
+    round_part, long_part = (sa / n).real - np.abs(mean) ** 2, np.abs(s2 / n - mean**2)
+    rms = np.sqrt(np.maximum(0.5 * (round_part - long_part), 0.0))
+    # Projection on the second discrete Legendre polynomial gives the second derivative by arc length.
+    count = n.real
+    middle = (k[a - start] + k[b - start]) / 2
+    moment = skk - 2 * middle * sk + middle**2 * s1
+    spread = ring.step**2 * (count**2 - 1) / 12.0
+    norm = ring.step**4 * count * (count**2 - 1) * (count**2 - 4) / 180.0
+    second = 2.0 * (moment - spread * s1) / norm
+    return rms, np.abs(second)

@@ -1,0 +1,77 @@
+"""Figures of how a drawn edge becomes a clean outline; lengths in x-heights unless said otherwise."""
+
+from vectorize.trade.figure import COMMON_PRACTICE, MEASURED, Figure
+
+GRAIN = Figure(
+    0.010,
+    "x-heights",
+    reason="the grain of pencil on paper: finer roughness is no part of the letter; 2.5 times as much costs a seventh of the corners",
+    source=MEASURED,
+)
+SPECK = Figure(
+    0.06,
+    "x-heights",
+    reason="side of the smallest closed edge that is kept: the dot of an i is twice as wide, a fleck of the pencil half",
+    source=MEASURED,
+)
+TREMOR_DEPTH = Figure(
+    0.008,
+    "x-heights",
+    reason="a wave of the edge shallower than this is tremor, not shape: twice the width of a sharp pencil's line on a 100 mm "
+    "x-height, half of the overshoot of a round letter",
+    source=COMMON_PRACTICE,
+)
+TREMOR_LENGTH = Figure(
+    0.025,
+    "x-heights",
+    reason="a wave of the edge shorter than this is tremor: the smallest serif or spur is about twice as long",
+    source=COMMON_PRACTICE,
+)
+STRAIGHT_BOW = Figure(
+    0.006,
+    "x-heights",
+    reason="an edge between two corners bowed no further than this, and a little more the longer it is, was meant straight",
+    source=MEASURED,
+)
+STRAIGHT_BOW_SLOPE = Figure(
+    0.008,
+    "x-heights per x-height",
+    reason="a hand holds a long edge less straight than a short one",
+    source=MEASURED,
+)
+STRAIGHT_SHORTEST = Figure(
+    0.25,
+    "x-heights",
+    reason="the shortest straight part that is told from the flat side of a bowl when no corner bounds it",
+    source=MEASURED,
+)
+CORNER_TURN = Figure(
+    30.0,
+    "deg",
+    reason="a turn at one point of less than this is drawn as a smooth join by nearly every type designer",
+    source=MEASURED,
+)
+EXTREME_TURN = Figure(
+    9.0,
+    "deg",
+    reason="a curve that turns less than this to either side of its level or upright place has no extreme to mark",
+    source=MEASURED,
+)
+EXTREME_DEPTH = Figure(
+    0.001,
+    "x-heights",
+    reason="an extreme that stands out by less than a pencil's grain beyond the nearest node is not one",
+    source=COMMON_PRACTICE,
+)
+HANDLE_LEAST = Figure(
+    0.2,
+    "share of the chord along the handle",
+    reason="a shorter handle makes the curve turn all at once; .55 draws a quarter of an ellipse, a third a flat arc",
+    source=COMMON_PRACTICE,
+)
+HANDLE_MOST = Figure(
+    0.8,
+    "share of the chord along the handle",
+    reason="at 1 the handles of a quarter turn meet and the curve has a corner in it; .7 draws the squarest bowls",
+    source=COMMON_PRACTICE,
+)
