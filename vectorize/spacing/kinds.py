@@ -9,9 +9,12 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from enum import StrEnum
+from functools import cache
 
 import numpy as np
+from numpy.typing import NDArray
 
+from vectorize.geometry import frozen
 from vectorize.spacing.profile import BOTTOM_RATIO, ROW_RATIO, ROWS, Profile, Rows
 from vectorize.spacing.records import Kind
 from vectorize.trade.spacing import (
@@ -57,13 +60,17 @@ def side(edge: Rows) -> Side:
     height = len(edge)
     if height < 3:
         return Side.OPEN
-    start, stop = _longest_run(edge <= FACING_DEPTH)
-    part = edge[start:stop]
-    leans_deg = _straight_leans_deg(part, math.ceil(STRAIGHT_SHARE * height))
-    if (leans_deg <= UPRIGHT_WITHIN).any():
+    facing = (edge <= FACING_DEPTH).tobytes()
+    longest = max(facing.split(b"\0"), key=len)
+    start = facing.index(longest)
+    part = edge[start : start + len(longest)]
+    upright = math.tan(math.radians(UPRIGHT_WITHIN)) * ROW_RATIO
+    if (_straight_slopes(part, math.ceil(STRAIGHT_SHARE * height)) <= upright).any():
         return Side.STRAIGHT
-    diagonal = (_straight_leans_deg(part, math.ceil(0.8 * len(part))) > UPRIGHT_WITHIN).any()
-    return Side.CURVE if len(part) >= CURVE_SHARE * height and not diagonal else Side.OPEN
+    if len(part) < CURVE_SHARE * height:
+        return Side.OPEN
+    diagonal = (_straight_slopes(part, math.ceil(0.8 * len(part))) > upright).any()
+    return Side.OPEN if diagonal else Side.CURVE
 
 
 def seriffed(letters: Sequence[Profile]) -> bool | None:
@@ -76,25 +83,23 @@ def seriffed(letters: Sequence[Profile]) -> bool | None:
     return None if not votes else sum(votes) * 2 > len(votes)
 
 
-def _straight_leans_deg(edge: Rows, rows: int) -> Rows:
-    """Lean of every part of so many rows that keeps within STRAIGHT_WITHIN of its least-squares line."""
+def _straight_slopes(edge: Rows, rows: int) -> Rows:
+    """Slope, without its sign, of every part of so many rows that keeps within STRAIGHT_WITHIN of a straight line."""
     if rows < 2 or len(edge) < rows:
         return np.empty(0)
-    parts = edge[np.arange(len(edge) - rows + 1)[:, None] + np.arange(rows)]
-    along = np.arange(rows) - (rows - 1) / 2.0
-    slope = parts @ along / (along @ along)
-    bulge = np.abs(parts - parts.mean(axis=1, keepdims=True) - slope[:, None] * along).max(axis=1)
-    return np.asarray(np.degrees(np.arctan(np.abs(slope[bulge <= STRAIGHT_WITHIN]) / ROW_RATIO)))
+    index, along, length = _windows(len(edge), rows)
+    parts = edge[index]
+    slope = parts @ along / length
+    bulge = np.abs(parts - parts.sum(axis=1, keepdims=True) / rows - slope[:, None] * along).max(axis=1)
+    return np.asarray(np.abs(slope[bulge <= STRAIGHT_WITHIN]))
 
 
-def _longest_run(mask: np.ndarray[tuple[int], np.dtype[np.bool_]]) -> tuple[int, int]:
-    """First row of the longest unbroken run and the row after it."""
-    bounds = np.flatnonzero(np.diff(np.concatenate(((0,), mask.astype(int), (0,)))))
-    runs = bounds.reshape(-1, 2)
-    if not len(runs):
-        return 0, 0
-    start, stop = runs[np.argmax(runs[:, 1] - runs[:, 0])]
-    return int(start), int(stop)
+@cache
+def _windows(height: int, rows: int) -> tuple[NDArray[np.intp], Rows, float]:
+    """Indices of every part of so many rows, the rows counted from a part's middle, and their sum of squares."""
+    along = np.arange(rows, dtype=np.float64) - (rows - 1) / 2.0
+    index = np.arange(height - rows + 1)[:, None] + np.arange(rows)
+    return frozen(index), frozen(along), float(along @ along)
 
 
 def _row(height: float) -> int:

@@ -71,7 +71,7 @@ def _word_ends(words: Sequence[int]) -> list[int]:
 def _word_space(profiles: Sequence[Profile], at: int) -> Pair:
     left, right = profiles[at - 1], profiles[at]
     gap = right.box.x0 - left.box.x1
-    nearest = nearest_ratio(left, right, gap)
+    nearest = nearest_ratio(left, right)
     return Pair(at, at + 1, Kind.WORD_SPACE, gap, gap, 0.0, nearest, None, None, None)
 
 
@@ -101,7 +101,7 @@ def _word(letters: Sequence[Profile], before: int, moved: float, added: float) -
                 gap_ratio=gap,
                 target_ratio=target,
                 move_ratio=target - gap,
-                nearest_ratio=nearest_ratio(a, b, gap),
+                nearest_ratio=nearest_ratio(a, b),
                 white_ratio=float(drawn[i]),
                 target_white_ratio=float(corrected[i]),
                 verdict=verdict(float(excess[i])),
