@@ -57,8 +57,8 @@ def desk_app(shelf: Shelf, *, port: int, token: str, bench_main: Any = backroom.
 
 
 async def _refused(_: Request, error: Exception) -> Response:
-    status = error.status_code if isinstance(error, HTTPException) else 500
-    return JSONResponse({"message": str(getattr(error, "detail", error))}, status)
+    assert isinstance(error, HTTPException)  # the only kind this is registered for
+    return JSONResponse({"message": error.detail}, error.status_code, error.headers)
 
 
 async def _sorry(_: Request, error: Exception) -> Response:

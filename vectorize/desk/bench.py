@@ -130,7 +130,7 @@ def serve_tasks(pipe: Connection, do: Callable[[Any, Callable[[str], None]], Any
                 answer = ("failed", str(error))
             except MemoryError:
                 return
-            except Exception as error:
+            except Exception as error:  # noqa: BLE001
                 # A fault of ours must not end the desk either; it is named so that it can be reported.
                 answer = ("failed", f"{_FAULT} ({type(error).__name__}: {error})")
             pipe.send(answer)

@@ -55,4 +55,6 @@ def _too_large(limit: int) -> HTTPException:
         413,
         f"This file is larger than {limit // 1_000_000} MB. Photograph the sheet again or save it smaller; "
         "2000 pixels across the word are enough.",
+        # The rest of it is not worth waiting for.
+        {"connection": "close"},
     )

@@ -52,13 +52,15 @@ function drawPicture(layer, { picture, shown, study }) {
 }
 
 function guideMarks({ study, level }) {
+  // A line may run over the whole sheet; its name stands near the word.
+  const left = Math.min(...study.letters.map((l) => l.box[0])) - 120;
   return Object.entries(study.guides).filter(([, line]) => line).flatMap(([name, line]) => {
     let [[x0, y0], [x1, y1]] = line.ends;
     // In the setting the lines are true: level and as far apart as at the middle of the word.
     if (level) y0 = y1 = name === "baseline" ? 0 : (y0 + y1) / 2;
     return [
       svg("line", { class: `guide-line ${line.source}`, x1: x0, y1: -y0, x2: x1, y2: -y1 }),
-      svg("text", { class: "guide-name", x: x0, y: -y0, dy: "-.35em", "data-size": 11 }, GUIDES[name]),
+      svg("text", { class: "guide-name", x: Math.max(x0, left), y: -y0, dy: "-.4em", "data-size": 11 }, GUIDES[name]),
     ];
   });
 }

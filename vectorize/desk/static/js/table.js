@@ -155,7 +155,7 @@ function homeBox(study) {
     l.box[0] + Math.min(0, study.moves_u[i]), l.box[1], l.box[2] + Math.max(0, study.moves_u[i]), l.box[3],
   ]);
   const [x0, y0, x1, y1] = boxAround([...boxes, [0, -150, 1000, 1150]]);
-  return [x0 - 250, -y1 - 150, x1 + 250, -y0 + 200];
+  return [x0 - 450, -y1 - 150, x1 + 250, -y0 + 200];
 }
 
 function handsOn(work, view, upper) {

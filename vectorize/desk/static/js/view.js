@@ -17,6 +17,8 @@ export function createView(onChange) {
     if (!w || !h) return;
     const [uw, uh] = [w / view.scale, h / view.scale];
     svg.setAttribute("viewBox", `${view.x - uw / 2} ${view.y - uh / 2} ${uw} ${uh}`);
+    // Names of lines crowd a small drawing; they come with the first magnifying.
+    svg.classList.toggle("small-letters", view.scale * 1000 < 60);
     for (const mark of svg.querySelectorAll("[data-r]")) mark.setAttribute("r", mark.dataset.r / view.scale);
     for (const text of svg.querySelectorAll("[data-size]")) text.setAttribute("font-size", text.dataset.size / view.scale);
   };
