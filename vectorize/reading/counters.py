@@ -89,7 +89,7 @@ def _is_hollow(
     own[top : top + hole.mask.shape[0], left : left + hole.mask.shape[1]] = hole.mask
     outside = _outside(ink, own)
     rim = own & ~ndimage.binary_erosion(own)
-    any_wall = ndimage.distance_transform_edt(~((~ink & ~own)))[rim] if (~ink & ~own).any() else np.array([np.inf])
+    any_wall = ndimage.distance_transform_edt(~(~ink & ~own))[rim] if (~ink & ~own).any() else np.array([np.inf])
     outer_wall = ndimage.distance_transform_edt(~outside)[rim] if outside.any() else np.array([np.inf])
     if np.mean(any_wall < thin_px) < THIN_WALLED or np.mean(outer_wall < thin_px) < OUTER_WALLED:
         return False

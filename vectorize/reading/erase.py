@@ -54,9 +54,7 @@ def erase_lines(
     return clean
 
 
-def _zone_rows(
-    course: Course, shape: tuple[int, int], x_height_px: float
-) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+def _zone_rows(course: Course, shape: tuple[int, int], x_height_px: float) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
     """Row and column indices of a line's zone, both (n, columns), cut to the strip."""
     reach = int(np.ceil(course.half_width_px + LINE_ZONE_MARGIN_RATIO * x_height_px))
     columns = np.flatnonzero(np.isfinite(course.middle_px))

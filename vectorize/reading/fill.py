@@ -71,9 +71,7 @@ def evened(darkness: NDArray[np.float32], levels: Levels, x_height_px: float) ->
     return np.where(ink > NOT_WHITE, closed, ink)
 
 
-def edge_of(
-    ink: NDArray[np.float32], darkness: NDArray[np.float32], levels: Levels, x_height_px: float
-) -> Edge:
+def edge_of(ink: NDArray[np.float32], darkness: NDArray[np.float32], levels: Levels, x_height_px: float) -> Edge:
     """Where the mean darkness across the edges of `ink` crosses half its rise, and how blurred it is there."""
     sigma = GRAIN * x_height_px
     near = (ink > 1e-4) & (ink < 1 - 1e-4)

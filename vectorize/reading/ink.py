@@ -74,7 +74,9 @@ def _dirt(specks: int, ghosts: int) -> list[Finding]:
     if specks:
         said.append(f"{specks} speck{'s' if specks > 1 else ''} too small for a dot")
     if ghosts:
-        said.append(f"{ghosts} light smudge{'s' if ghosts > 1 else ''} or ghost{'s' if ghosts > 1 else ''} of erased lines")
+        said.append(
+            f"{ghosts} light smudge{'s' if ghosts > 1 else ''} or ghost{'s' if ghosts > 1 else ''} of erased lines"
+        )
     if not said:
         return []
     text = f"Left out of the drawing: {' and '.join(said)}."

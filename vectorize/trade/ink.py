@@ -69,3 +69,52 @@ WASH_SHARE = Figure(
     " has not",
     source=MEASURED,
 )
+MARK_HEIGHT_RATIO = Figure(
+    0.62,
+    "x-heights",
+    reason="dots and accents are lower than this; the lowest letters are an x-height tall",
+    source=COMMON_PRACTICE,
+)
+MARK_OVERLAP_SHARE = Figure(
+    0.25,
+    "share",
+    reason="an accent may lean out over its letter's side, but a quarter of it stands above",
+    source=MEASURED,
+)
+MARK_REACH_RATIO = Figure(
+    0.35, "x-heights", reason="a dot of i or j may stray sideways by about a stem and a half", source=COMMON_PRACTICE
+)
+BODY_OVERLAP_SHARE = Figure(
+    0.45,
+    "share",
+    reason="arms reach over neighbours by up to about two fifths of the narrower letter (f, T, V A); parts that overlap"
+    " more have fallen apart",
+    source=MEASURED,
+)
+STRANGER_STROKE_SHARE = Figure(
+    0.45,
+    "share",
+    reason="handwriting, arrows and measuring ticks are single pencil lines, less than half as broad as the word's strokes",
+    source=COMMON_PRACTICE,
+)
+WORD_SPACE_RATIO = Figure(
+    0.45,
+    "x-heights",
+    reason="a word space is about the width of an o less its side bearings; gaps between letters seldom pass .4",
+    source="Johnston, Writing & Illuminating, & Lettering, 1906, p. 78 (word space = width of o)",
+)
+WORD_SPACE_TIMES = Figure(
+    2.2, "times the usual gap", reason="letterspaced words have wide gaps too, but even ones", source=MEASURED
+)
+LIKELY_MISFIT = Figure(
+    2.4,
+    "cost a letter",
+    reason="right words of hand-drawn letters stay below it, words of other letters pass it",
+    source=MEASURED,
+)
+LIKELY_SURGERY = Figure(
+    1.6,
+    "cost a letter",
+    reason="a word that needs more cuts and joins than this is more likely another word",
+    source=MEASURED,
+)

@@ -1,0 +1,210 @@
+"""Ink comes in, letters in reading order go out: parts joined, touching letters parted, names given where the word fits."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy import ndimage
+
+from vectorize.brief import Brief
+from vectorize.errors import PictureError
+from vectorize.findings import Finding, Severity
+from vectorize.geometry import frozen
+from vectorize.reading.matching import Atom, Match, Span, match_word, whole_atoms
+from vectorize.reading.parting import Cut, body_mask, cuts_of
+from vectorize.reading.parts import Part, Piece, counters_in, lettering, parts_of, pieces_of
+from vectorize.reading.records import Ink, LetterInk, Letters, Strip
+from vectorize.reading.words import words_by_gaps, words_told
+from vectorize.trade.ink import LIKELY_MISFIT, LIKELY_SURGERY
+from vectorize.trade.letter_shapes import shape_of
+
+# Soft edge around a letter's level line that belongs to it, px.
+SOFT_EDGE_PX = 8
+
+NO_LETTERS = (
+    "No letters were seen in this picture, only lines or marks. It should show a word drawn dark on light paper."
+    " Take the picture closer, so that the word fills most of its width."
+)
+
+
+def cut_letters(ink: Ink, strip: Strip, brief: Brief) -> Letters:
+    """The letters of the strip.
+
+    Raises PictureError where there is no lettering.
+    """
+    return letters_of(ink, brief, strip.x_height_px, strip.baseline_px)
+
+
+def letters_of(ink: Ink, brief: Brief, x_height_px: float, baseline_px: float | None = None) -> Letters:
+    """As `cut_letters`, from a rough x-height and, where it is known, the baseline's row in strip px."""
+    parts, others = lettering(parts_of(ink.coverage > 0.5), ink.coverage.shape, x_height_px)
+    pieces = pieces_of(parts, x_height_px) if parts else ()
+    if not pieces:
+        raise PictureError(NO_LETTERS)
+    baseline = _baseline(pieces, x_height_px) if baseline_px is None else baseline_px
+    atoms = atoms_of(pieces, x_height_px)
+    spans, names, remarks = _read(pieces, atoms, brief, baseline, x_height_px)
+    owner = _owners(ink.coverage.shape, pieces, atoms, spans)
+    words = words_told(brief.word) if names else words_by_gaps(_boxes(atoms, spans), x_height_px)
+    letters = _letter_inks(ink, owner, len(spans), names, words)
+    return Letters(letters, (*remarks, *_left_out(others, x_height_px)))
+
+
+def atoms_of(pieces: tuple[Piece, ...], x_height_px: float) -> tuple[Atom, ...]:
+    """The pieces, and where they could be cut their parts, from left to right."""
+    atoms = []
+    for i, piece in enumerate(pieces):
+        cuts: list[Cut | None] = [None, *cuts_of(piece, x_height_px), None]
+        mask, top, left = body_mask(piece)
+        for a, b in zip(cuts[:-1], cuts[1:], strict=True):
+            atoms.append(_atom(i, piece, mask, (top, left), a, b))
+    return tuple(atoms)
+
+
+def _atom(
+    number: int, piece: Piece, mask: NDArray[np.bool_], corner: tuple[int, int], left: Cut | None, right: Cut | None
+) -> Atom:
+    top, column0 = corner
+    inside = mask & between(mask.shape, corner, left, right)
+    columns, rows = np.flatnonzero(inside.any(axis=0)), np.flatnonzero(inside.any(axis=1))
+    if not columns.size:
+        columns, rows = np.array([0]), np.array([0])
+    x0 = column0 + float(columns[0]) if left is None else left.x_px
+    x1 = column0 + float(columns[-1]) + 1.0 if right is None else right.x_px
+    marks = sum(x0 <= m.box.centre[0] <= x1 or (left is None and right is None) for m in piece.marks)
+    box0 = -np.inf if left is None else x0
+    box1 = np.inf if right is None else x1
+    marks = sum(box0 <= m.box.centre[0] < box1 for m in piece.marks)
+    return Atom(
+        number, left, right, x0, x1, top + float(rows[0]), top + float(rows[-1]) + 1.0,
+        counters_in(piece, box0, box1), marks,
+    )  # fmt: skip
+
+
+def between(shape: tuple[int, int], corner: tuple[int, int], left: Cut | None, right: Cut | None) -> NDArray[np.bool_]:
+    """Pixels of a window right of one cut and left of another; bool of `shape`."""
+    rows = corner[0] + np.arange(shape[0]) + 0.5
+    columns = corner[1] + np.arange(shape[1]) + 0.5
+    inside = np.ones(shape, bool)
+    if left is not None:
+        inside &= columns[None, :] >= left.at(rows)[:, None]
+    if right is not None:
+        inside &= columns[None, :] < right.at(rows)[:, None]
+    return inside
+
+
+def _read(
+    pieces: tuple[Piece, ...], atoms: tuple[Atom, ...], brief: Brief, baseline_px: float, x_height_px: float
+) -> tuple[tuple[Span, ...], tuple[str, ...] | None, list[Finding]]:
+    names = brief.names
+    if names is None:
+        return whole_atoms(pieces, atoms), None, []
+    match = match_word(atoms, tuple(shape_of(n) for n in names), baseline_px, x_height_px)
+    if match is None or not _is_likely(match, len(names)):
+        spans = whole_atoms(pieces, atoms)
+        return spans, None, [_word_does_not_fit(brief, len(spans))]
+    return match.spans, names, _surgery_told(match, atoms)
+
+
+def _is_likely(match: Match, count: int) -> bool:
+    return match.misfit < LIKELY_MISFIT and match.surgery < LIKELY_SURGERY * count
+
+
+def _word_does_not_fit(brief: Brief, seen: int) -> Finding:
+    told = len(brief.names or ())
+    text = (
+        f"The word {brief.word!r} has {told} letters; {seen} were seen, or their shapes differ, so no letter was named."
+        " Check the word, or whether letters touch or have fallen apart."
+    )
+    return Finding("reading", (), float(seen), float(told), "letters", Severity.LOOK_AGAIN, text)
+
+
+def _surgery_told(match: Match, atoms: tuple[Atom, ...]) -> list[Finding]:
+    remarks = []
+    for i, span in enumerate(match.spans, start=1):
+        if atoms[span.last].right is not None:
+            text = f"Letters {i} and {i + 1} touch; they were parted at the likeliest place. Check the cut."
+            remarks.append(Finding("reading", (i, i + 1), None, None, "", Severity.LOOK_AGAIN, text))
+        if atoms[span.first].piece != atoms[span.last].piece:
+            text = f"Letter {i} is in parts that do not meet; they were taken together. Close the gap in the fill."
+            remarks.append(Finding("reading", (i,), None, None, "", Severity.NOTE, text))
+    return remarks
+
+
+def _baseline(pieces: tuple[Piece, ...], x_height_px: float) -> float:
+    """The row where most bodies stand."""
+    feet = np.array([p.body.y1 for p in pieces])
+    votes = np.exp(-0.5 * ((feet[:, None] - feet[None, :]) / (0.06 * x_height_px)) ** 2).sum(axis=1)
+    return float(feet[votes > votes.max() - 1e-9].mean())
+
+
+def _boxes(atoms: tuple[Atom, ...], spans: tuple[Span, ...]) -> list[tuple[float, float]]:
+    return [
+        (min(a.x0 for a in atoms[s.first : s.last + 1]), max(a.x1 for a in atoms[s.first : s.last + 1])) for s in spans
+    ]
+
+
+def _owners(
+    shape: tuple[int, int], pieces: tuple[Piece, ...], atoms: tuple[Atom, ...], spans: tuple[Span, ...]
+) -> NDArray[np.int32]:
+    """For each strip pixel the letter that owns it, from 1; the soft edge around belongs to the nearest letter."""
+    owner = np.zeros(shape, np.int32)
+    for number, span in enumerate(spans, start=1):
+        for i in sorted({a.piece for a in atoms[span.first : span.last + 1]}):
+            own = [a for a in atoms[span.first : span.last + 1] if a.piece == i]
+            left, right = own[0].left, own[-1].right
+            for part in pieces[i].parts:
+                _claim(owner, number, part, left, right, is_mark=part in pieces[i].marks)
+    for _ in range(SOFT_EDGE_PX):
+        grown = ndimage.maximum_filter(owner, 3)
+        owner = np.where(owner == 0, grown, owner)
+    return owner
+
+
+def _claim(
+    owner: NDArray[np.int32], number: int, part: Part, left: Cut | None, right: Cut | None, *, is_mark: bool
+) -> None:
+    rows, columns = part.blob.window
+    if is_mark:
+        middle = part.box.centre[0]
+        if (left is not None and middle < left.x_px) or (right is not None and middle >= right.x_px):
+            return
+        inside = part.blob.mask
+    else:
+        inside = part.blob.mask & between(part.blob.mask.shape, (rows.start, columns.start), left, right)
+    owner[rows, columns][inside] = number
+
+
+def _letter_inks(
+    ink: Ink, owner: NDArray[np.int32], count: int, names: tuple[str, ...] | None, words: tuple[int, ...]
+) -> tuple[LetterInk, ...]:
+    letters = []
+    for number, window in enumerate(ndimage.find_objects(owner, count), start=1):
+        if window is None:
+            continue
+        own = owner[window] == number
+        coverage = np.where(own, ink.coverage[window], 0.0).astype(np.float32)
+        letters.append(
+            LetterInk(
+                index=number,
+                name=names[number - 1] if names else None,
+                word=words[number - 1],
+                coverage=frozen(coverage),
+                darkness=frozen(ink.darkness[window].copy()),
+                left_px=window[1].start,
+                top_px=window[0].start,
+            )
+        )
+    return tuple(letters)
+
+
+def _left_out(others: tuple[Part, ...], x_height_px: float) -> list[Finding]:
+    big = [p for p in others if max(p.box.width, p.box.height) > 0.25 * x_height_px]
+    if not big:
+        return []
+    text = (
+        f"{len(big)} marks beside the lettering (writing, arrows, ticks, the sheet's edge) were left out."
+        if len(big) > 1
+        else "A mark beside the lettering (writing, an arrow, a tick, the sheet's edge) was left out."
+    )
+    return [Finding("reading", (), float(len(big)), None, "parts", Severity.NOTE, text)]

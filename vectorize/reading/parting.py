@@ -1,0 +1,82 @@
+"""A piece of lettering comes in, the lines along which touching letters could be parted go out.
+
+Where two letters touch the ink has a neck: a short straight cut, upright or leaning a little, crosses it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy import ndimage
+
+from vectorize.reading.parts import Piece
+
+# Leans of a cut that are tried, as dx/dy: the sides of letters that lean or bulge.
+LEANS = (-0.3, -0.2, -0.1, 0.0, 0.1, 0.2, 0.3)
+# A neck is the least of all cuts within this many x-heights on either side.
+NECK_REACH = 0.05
+# No letter is narrower than this many x-heights.
+NARROWEST = 0.10
+# Nobody takes a cut through more ink than this, in x-heights.
+LONGEST_CUT = 0.75
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """A straight cut through a piece: x = x_px + lean (y - y_px). neck_px: ink it crosses, in `runs` runs."""
+
+    x_px: float
+    y_px: float
+    lean: float
+    neck_px: float
+    runs: int
+
+    def at(self, rows: NDArray[np.float64]) -> NDArray[np.float64]:
+        """x of the cut at each y."""
+        return self.x_px + self.lean * (rows - self.y_px)
+
+
+def body_mask(piece: Piece) -> tuple[NDArray[np.bool_], int, int]:
+    """The bodies of a piece in one mask, with the strip row and column of its corner."""
+    box = piece.body
+    top, left = int(box.y0), int(box.x0)
+    mask = np.zeros((int(box.y1) - top, int(box.x1) - left), bool)
+    for part in piece.bodies:
+        rows, columns = part.blob.window
+        mask[rows.start - top : rows.stop - top, columns.start - left : columns.stop - left] |= part.blob.mask
+    return mask, top, left
+
+
+def cuts_of(piece: Piece, x_height_px: float) -> tuple[Cut, ...]:
+    """Possible cuts from left to right."""
+    mask, top, left = body_mask(piece)
+    margin = max(2, round(NARROWEST * x_height_px))
+    if mask.shape[1] < 3 * margin:
+        return ()
+    middle = mask.shape[0] / 2.0
+    necks = np.stack([_sheared(mask, lean).sum(axis=0) for lean in LEANS]).astype(float)
+    # Of equal necks the most upright cut is taken.
+    necks += 0.3 * np.abs(np.array(LEANS))[:, None] * 0.05 * x_height_px
+    least, which = necks.min(axis=0), necks.argmin(axis=0)
+    lowest = ndimage.minimum_filter1d(least, 2 * round(NECK_REACH * x_height_px) + 1)
+    at = np.flatnonzero((least <= lowest) & (least < LONGEST_CUT * x_height_px) & (least > 0))
+    at = at[(at >= margin) & (at < mask.shape[1] - margin)]
+    cuts = []
+    for run in np.split(at, np.flatnonzero(np.diff(at) > 1) + 1) if at.size else ():
+        x = int(run[len(run) // 2])
+        lean = LEANS[int(which[x])]
+        column = _sheared(mask, lean)[:, x]
+        runs = int(np.count_nonzero(np.diff(np.concatenate(([0], column.astype(int)))) == 1))
+        cuts.append(Cut(left + x + 0.5, top + middle, lean, float(least[x]), runs))
+    return tuple(cuts)
+
+
+def _sheared(mask: NDArray[np.bool_], lean: float) -> NDArray[np.bool_]:
+    """Columns of the result run along the lean through the same column at mid-height."""
+    h, w = mask.shape
+    shift = np.round(lean * (np.arange(h) + 0.5 - h / 2.0)).astype(int)
+    columns = np.arange(w)[None, :] + shift[:, None]
+    inside = (columns >= 0) & (columns < w)
+    return np.take_along_axis(mask, np.clip(columns, 0, w - 1), axis=1) & inside

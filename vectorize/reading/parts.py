@@ -1,0 +1,187 @@
+"""Coverage comes in, the pieces of lettering from left to right go out: connected parts with their marks, the rest left out.
+
+A piece is what could be one letter: a body, the dots and accents above it, and fragments that lie over one another.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy import ndimage
+
+from vectorize.geometry import Box
+from vectorize.reading.blobs import Blob, blobs_of, holes_of
+from vectorize.trade.ink import (
+    BODY_OVERLAP_SHARE,
+    MARK_HEIGHT_RATIO,
+    MARK_OVERLAP_SHARE,
+    MARK_REACH_RATIO,
+    STRANGER_STROKE_SHARE,
+)
+
+# A part's stroke is four times its mean depth, as a bar's is.
+DEPTHS_TO_STROKE = 4.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Part:
+    """A connected part of the ink: its blob in the strip and the mean width of its stroke in px."""
+
+    blob: Blob
+    stroke_px: float
+
+    @property
+    def box(self) -> Box:
+        """Its box in strip px."""
+        return self.blob.box
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Piece:
+    """Body parts and marks that belong together; `marks` stand apart above or below the body."""
+
+    bodies: tuple[Part, ...]
+    marks: tuple[Part, ...] = ()
+
+    @property
+    def box(self) -> Box:
+        """The box around bodies and marks."""
+        box = self.bodies[0].box
+        for part in (*self.bodies[1:], *self.marks):
+            box = box.joined(part.box)
+        return box
+
+    @property
+    def body(self) -> Box:
+        """The box around the bodies alone."""
+        box = self.bodies[0].box
+        for part in self.bodies[1:]:
+            box = box.joined(part.box)
+        return box
+
+    @property
+    def parts(self) -> tuple[Part, ...]:
+        """Bodies and marks."""
+        return (*self.bodies, *self.marks)
+
+
+def parts_of(mask: NDArray[np.bool_]) -> tuple[Part, ...]:
+    """All connected parts of a mask (h, w)."""
+    return tuple(Part(b, _stroke_px(b.mask)) for b in blobs_of(mask))
+
+
+def lettering(
+    parts: tuple[Part, ...], shape: tuple[int, int], x_height_px: float
+) -> tuple[tuple[Part, ...], tuple[Part, ...]]:
+    """The parts that are lettering, and those that are not: thin writing and arrows, what the strip's edge cuts."""
+    whole = [p for p in parts if not _is_cut_off(p, shape, x_height_px)]
+    tall = [p for p in whole if p.box.height > 0.5 * x_height_px]
+    if not tall:
+        return (), parts
+    weights = np.array([p.blob.area_px for p in tall])
+    strokes = np.array([p.stroke_px for p in tall])
+    order = np.argsort(strokes)
+    middle = np.searchsorted(np.cumsum(weights[order]), weights.sum() / 2)
+    usual = float(strokes[order][middle])
+    own = [p for p in whole if p.stroke_px > STRANGER_STROKE_SHARE * usual or _is_mark_of(p, tall, x_height_px)]
+    row = _row(own, x_height_px)
+    inside = [p for p in own if p.box.y0 < row[1] and p.box.y1 > row[0]]
+    return tuple(inside), tuple(p for p in parts if p not in inside)
+
+
+def pieces_of(parts: tuple[Part, ...], x_height_px: float) -> tuple[Piece, ...]:
+    """Parts joined into pieces in reading order."""
+    bodies = [p for p in parts if not _is_mark_of(p, list(parts), x_height_px)]
+    marks = [p for p in parts if p not in bodies]
+    pieces = [Piece((p,)) for p in sorted(bodies, key=lambda p: (p.box.x0, p.box.y0))]
+    pieces = _overlapping_joined(pieces)
+    for mark in marks:
+        at = max(range(len(pieces)), key=lambda i: _bond(mark, pieces[i], x_height_px))
+        pieces[at] = replace(pieces[at], marks=(*pieces[at].marks, mark))
+    return tuple(sorted(pieces, key=lambda p: p.body.centre[0]))
+
+
+def counters_in(piece: Piece, x0: float, x1: float) -> int:
+    """Counters of a piece whose middle lies between x0 and x1, strip px."""
+    count = 0
+    for part in piece.bodies:
+        for hole in holes_of(np.pad(part.blob.mask, 1)):
+            middle = part.box.x0 - 1 + hole.box.centre[0]
+            count += x0 <= middle <= x1
+    return count
+
+
+def _stroke_px(mask: NDArray[np.bool_]) -> float:
+    step = max(1, min(mask.shape) // 60)
+    small = np.pad(mask[::step, ::step], 1)
+    depth = ndimage.distance_transform_edt(small)[small]
+    return DEPTHS_TO_STROKE * float(depth.mean() - 0.25) * step if depth.size else 0.0
+
+
+def _is_cut_off(part: Part, shape: tuple[int, int], x_height_px: float) -> bool:
+    """It touches the strip's edge and is bigger or smaller than a letter could be."""
+    box = part.box
+    touches = box.x0 <= 0 or box.y0 <= 0 or box.x1 >= shape[1] or box.y1 >= shape[0]
+    odd = box.height > 2.4 * x_height_px or box.height < 0.5 * x_height_px or part.blob.area_px < 0.03 * x_height_px**2
+    along = (box.x0 <= 0 or box.x1 >= shape[1]) and (box.y0 <= 0 or box.y1 >= shape[0])
+    return touches and (odd or along)
+
+
+def _is_mark_of(part: Part, parts: list[Part], x_height_px: float) -> bool:
+    """A small part that hangs above a bigger one, or close below it."""
+    if part.box.height > MARK_HEIGHT_RATIO * x_height_px or part.box.width > 0.9 * x_height_px:
+        return False
+    return any(_hangs_on(part, other, x_height_px) for other in parts if other is not part)
+
+
+def _hangs_on(mark: Part, body: Part, x_height_px: float) -> bool:
+    bigger = body.box.height > 1.2 * mark.box.height and body.blob.area_px > mark.blob.area_px
+    above = mark.box.y1 < body.box.y0 + 0.12 * x_height_px and body.box.y0 - mark.box.y1 < 0.7 * x_height_px
+    below = mark.box.y0 > body.box.y1 - 0.12 * x_height_px and mark.box.y0 - body.box.y1 < 0.45 * x_height_px
+    if not (bigger and (above or below)):
+        return False
+    near = _overlap(mark.box, body.box) > MARK_OVERLAP_SHARE * mark.box.width
+    middle = abs(mark.box.centre[0] - body.box.centre[0]) < MARK_REACH_RATIO * x_height_px
+    return near or (middle and above)
+
+
+def _bond(mark: Part, piece: Piece, x_height_px: float) -> float:
+    """How much a mark belongs to a piece: overlap first, then nearness."""
+    if not any(_hangs_on(mark, body, x_height_px) for body in piece.bodies):
+        return -1e9
+    share = _overlap(mark.box, piece.body) / max(mark.box.width, 1.0)
+    away = abs(mark.box.centre[0] - piece.body.centre[0]) / x_height_px
+    return share - away
+
+
+def _overlap(a: Box, b: Box) -> float:
+    return max(0.0, min(a.x1, b.x1) - max(a.x0, b.x0))
+
+
+def _overlapping_joined(pieces: list[Piece]) -> list[Piece]:
+    """Pieces that lie over one another for a good part of their width become one."""
+    joined: list[Piece] = []
+    for piece in pieces:
+        for i, other in enumerate(joined):
+            least = min(piece.body.width, other.body.width)
+            if _overlap(piece.body, other.body) > BODY_OVERLAP_SHARE * least:
+                joined[i] = Piece((*other.bodies, *piece.bodies))
+                break
+        else:
+            joined.append(piece)
+    return joined if len(joined) == len(pieces) else _overlapping_joined(joined)
+
+
+def _row(parts: list[Part], x_height_px: float) -> tuple[float, float]:
+    """Top and bottom of the row of letters: the densest band of bodies, with room for marks and descenders."""
+    tall = [p for p in parts if p.box.height > 0.5 * x_height_px]
+    if not tall:
+        return -np.inf, np.inf
+    weights = np.array([p.blob.area_px for p in tall])
+    middles = np.array([p.box.centre[1] for p in tall])
+    order = np.argsort(middles)
+    at = np.searchsorted(np.cumsum(weights[order]), weights.sum() / 2)
+    middle = float(middles[order][at])
+    return middle - 1.9 * x_height_px, middle + 1.5 * x_height_px
