@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import hashlib
 import math
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from pathlib import Path
 
 from vectorize.corrections import NO_CORRECTIONS, Corrections
@@ -59,3 +60,13 @@ class Brief:
     def names(self) -> tuple[str, ...] | None:
         """The letters of the word in reading order, spaces left out; None when no word was told."""
         return None if self.word is None else tuple(c for c in self.word if not c.isspace())
+
+    @property
+    def digest(self) -> str:
+        """SHA-256 in hex over all options, the bytes of the model file among them: equal options, equal digest.
+
+        Raises OSError where the model file cannot be read.
+        """
+        model = None if self.model is None else (self.model.name, hashlib.sha256(self.model.read_bytes()).hexdigest())
+        said = {**asdict(self), "model": model}
+        return hashlib.sha256(repr(sorted(said.items())).encode()).hexdigest()
