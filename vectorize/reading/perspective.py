@@ -15,8 +15,8 @@ from vectorize.trade.paper import SHEET_ASPECT_TOLERANCE, SHEET_SIZES_MM
 
 LEFT, TOP, RIGHT, BOTTOM = range(4)
 
-USUAL_FOCAL_RATIO = 1.0
-"""Focal length to the picture's long side: a phone's main lens (24-28 mm equivalent) has .7-.8, a two-fold one 1.5."""
+USUAL_FOCAL_RATIO = 0.77
+"""Focal length to a 4:3 picture's long side for a lens equal to 26-27 mm on 36 x 24 mm film, a phone's main lens."""
 FOCAL_SPREAD = 0.4
 """Standard deviation of the logarithm of that ratio."""
 ANGLE_SPREAD_RAD = math.radians(0.4)
