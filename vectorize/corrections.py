@@ -19,6 +19,7 @@ FILE_NAME: Final = "corrections.json"
 SCHEMA_VERSION: Final = 1
 
 GUIDE_NAMES: Final = ("baseline", "mean_line", "cap_line", "ascender_line", "descender_line")
+DIVISIONS: Final = ("join", "cut", "drop", "erase")
 
 # A file that holds more than this was not made by a hand; it is refused before it costs time.
 MOST_ENTRIES: Final = 2000
@@ -38,9 +39,14 @@ class GivenGuide:
 
 
 @dataclass(frozen=True, slots=True)
-class Stroke:
-    """A straight stroke of the pointer from `start` to `end`, picture px."""
+class Division:
+    """The letters divided another way by a straight stroke from `start` to `end`, picture px.
 
+    kind: "join" makes all letters that the stroke touches one; "cut" parts the letter it crosses, along it;
+    "drop" leaves out the letter at `start`; "erase" the single mark at `start`.
+    """
+
+    kind: str
     start: Point
     end: Point
 
@@ -78,15 +84,12 @@ class Corrections:
     """All hand corrections of one picture.
 
     guides: guidelines as given. no_guides: names of lines that are none, though they were read. turn_deg: how far the level was turned, positive raises the right end.
-    joins: all letters that a stroke touches are one. cuts: the letter a stroke crosses is two.
-    dropped: marks that are no letters. x_height_mm: true height from baseline to mean line.
+    divisions: in the order they were made. x_height_mm: true height from baseline to mean line.
     """
 
     guides: tuple[GivenGuide, ...] = ()
     turn_deg: float = 0.0
-    joins: tuple[Stroke, ...] = ()
-    cuts: tuple[Stroke, ...] = ()
-    dropped: tuple[Point, ...] = ()
+    divisions: tuple[Division, ...] = ()
     names: tuple[Named, ...] = ()
     x_height_mm: float | None = None
     placed: tuple[Placed, ...] = ()
@@ -96,11 +99,6 @@ class Corrections:
     def guide(self, name: str) -> GivenGuide | None:
         """The guideline of that name, None where it was not given; the last one counts."""
         return next((g for g in reversed(self.guides) if g.name == name), None)
-
-    @property
-    def divides(self) -> bool:
-        """Whether the letters themselves were divided anew."""
-        return bool(self.joins or self.cuts or self.dropped)
 
 
 NO_CORRECTIONS: Final = Corrections()
@@ -141,9 +139,7 @@ def from_json(document: object) -> Corrections:
     return Corrections(
         guides=_many(entries.get("guides"), "guides", _guide),
         turn_deg=_number(entries.get("turn_deg", 0.0), "turn_deg", -45.0, 45.0),
-        joins=_many(entries.get("joins"), "joins", _stroke),
-        cuts=_many(entries.get("cuts"), "cuts", _stroke),
-        dropped=_many(entries.get("dropped"), "dropped", _point),
+        divisions=_many(entries.get("divisions"), "divisions", _division),
         names=_many(entries.get("names"), "names", _named),
         x_height_mm=None
         if entries.get("x_height_mm") is None
@@ -194,12 +190,14 @@ def _point(value: object, where: str) -> Point:
     return x, y
 
 
-def _stroke(value: object, where: str) -> Stroke:
-    entry = _object(value, where, Stroke)
+def _division(value: object, where: str) -> Division:
+    entry = _object(value, where, Division)
     start, end = _point(entry.get("start"), where), _point(entry.get("end"), where)
-    if start == end:
-        raise BriefError(_damaged(f"a stroke in {where} has no length"))
-    return Stroke(start, end)
+    if entry.get("kind") not in DIVISIONS:
+        raise BriefError(_damaged(f"one of {where} is of no known kind"))
+    if entry["kind"] == "cut" and start == end:
+        raise BriefError(_damaged(f"a cut in {where} has no length"))
+    return Division(str(entry["kind"]), start, end)
 
 
 def _guide(value: object, where: str) -> GivenGuide:

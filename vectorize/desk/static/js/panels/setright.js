@@ -13,6 +13,7 @@ export function setRightPanel(work) {
   return [letters(work), lines(work), level(work), size(work), startAgain(work)];
 }
 
+const divided = (c, kind, start, end = start) => ({ ...c, divisions: [...c.divisions, { kind, start, end }] });
 const onPicture = (work, p) => through(work.study.units_to_picture, p);
 
 function letters(work) {
@@ -30,8 +31,8 @@ function letters(work) {
     letterStepper(work),
     field("This letter is", name),
     el("div", { class: "row" },
-      button("One with the next", () => work.correct((c) => ({ ...c, joins: [...c.joins, { start: letter.at, end: next.at }] }), "They are one letter"), { "data-key": "join", disabled: !next }),
-      button("Not a letter", () => work.correct((c) => ({ ...c, dropped: [...c.dropped, letter.at] }), "It is left out"), { "data-key": "drop", ...off }),
+      button("One with the next", () => work.correct((c) => divided(c, "join", letter.at, next.at), "They are one letter"), { "data-key": "join", disabled: !next }),
+      button("Not a letter", () => work.correct((c) => divided(c, "drop", letter.at), "It is left out"), { "data-key": "drop", ...off }),
       work.cut ? null : button("Cut in two", () => work.set({ cut: startCut(letter) }), { "data-key": "cut", ...off })),
     work.cut ? cutting(work) : null);
 }
@@ -49,7 +50,7 @@ function cutting(work) {
     el("div", { class: "row" },
       button("Cut here", () => {
         const [start, end] = work.cut.map((p) => onPicture(work, p));
-        work.correct((c) => ({ ...c, cuts: [...c.cuts, { start, end }] }), "Cut in two");
+        work.correct((c) => divided(c, "cut", start, end), "Cut in two");
       }, { class: "main-thing", "data-key": "cut-here" }),
       button("Leave it whole", () => work.set({ cut: null }))));
 }
