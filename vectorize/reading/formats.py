@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 import warnings
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import pi_heif
 from PIL import (
@@ -20,7 +20,7 @@ from PIL import (
 
 from vectorize.errors import PictureError
 from vectorize.reading.pages import is_pdf, rendered_page
-from vectorize.trade.paper import FILE_LIMIT_BYTES, PICTURE_LIMIT_PX, SMALLEST_SIDE_PX
+from vectorize.trade.picture import FILE_LIMIT_BYTES, PICTURE_LIMIT_PX, SMALLEST_SIDE_PX
 
 # Naming the readers registers them, and no others are ever tried on unknown bytes.
 ACCEPTED = tuple(
@@ -39,22 +39,21 @@ KINDS = "JPEG, PNG, TIFF, WebP, HEIC or PDF"
 HEIF_BRANDS = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1", b"heif")
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Frame:
-    """One decoded picture of a file, not yet upright.
+@dataclass(frozen=True, slots=True)
+class FileFacts:
+    """What a picture file says besides its pixels.
 
-    image: loaded. count: pictures or pages in the file. dpi: (x, y) as the file says, None where it says nothing.
-    page: it came from a PDF page, whose size is exact.
+    count: pictures or pages in it. dpi: (x, y) as the file says, None where it says nothing.
+    page: it is a PDF, whose page has an exact size.
     """
 
-    image: Image.Image
     count: int
     dpi: tuple[float, float] | None
-    page: bool = field(default=False)
+    page: bool = False
 
 
-def decoded(data: bytes, page: int) -> Frame:
-    """Picture or page number `page` (from 1) of a file, whatever its name says.
+def decoded(data: bytes, page: int) -> tuple[Image.Image, FileFacts]:
+    """Picture or page number `page` (from 1) of a file, whatever its name says; loaded, not yet upright.
 
     Raises PictureError, a sentence, for what is no picture, cut off, locked, too large or too small.
     """
@@ -67,17 +66,17 @@ def decoded(data: bytes, page: int) -> Frame:
         )
     if is_pdf(data):
         image, count, dpi = rendered_page(data, page)
-        frame = Frame(image, count, (dpi, dpi), page=True)
+        facts = FileFacts(count, (dpi, dpi), page=True)
     elif data[4:8] == b"ftyp" and data[8:12] in HEIF_BRANDS:
-        frame = _heif(data, page)
+        image, facts = _heif(data, page)
     else:
-        frame = _pillow(data, page)
-    if min(frame.image.size) < SMALLEST_SIDE_PX:
+        image, facts = _pillow(data, page)
+    if min(image.size) < SMALLEST_SIDE_PX:
         raise PictureError(
-            f"The picture is only {frame.image.width} by {frame.image.height} pixels. "
+            f"The picture is only {image.width} by {image.height} pixels. "
             "Letters need an x-height of 60 pixels or more; photograph or scan the word larger."
         )
-    return frame
+    return image, facts
 
 
 def check_size(width: int, height: int) -> None:
@@ -98,7 +97,7 @@ def check_page(page: int, count: int, what: str) -> None:
         )
 
 
-def _pillow(data: bytes, page: int) -> Frame:
+def _pillow(data: bytes, page: int) -> tuple[Image.Image, FileFacts]:
     try:
         # Pillow warns where we refuse by our own limit, before a single pixel is decoded.
         with warnings.catch_warnings():
@@ -124,7 +123,7 @@ def _frames(image: Image.Image, data: bytes) -> int:
     return int(getattr(image, "n_frames", 1))
 
 
-def _loaded(image: Image.Image, page: int, count: int) -> Frame:
+def _loaded(image: Image.Image, page: int, count: int) -> tuple[Image.Image, FileFacts]:
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
@@ -137,10 +136,10 @@ def _loaded(image: Image.Image, page: int, count: int) -> Frame:
         raise
     except Exception:  # noqa: BLE001 - damaged data fails in as many ways as there are decoders
         raise damaged() from None
-    return Frame(image, count, _pair(dpi))
+    return image, FileFacts(count, _pair(dpi))
 
 
-def _heif(data: bytes, page: int) -> Frame:
+def _heif(data: bytes, page: int) -> tuple[Image.Image, FileFacts]:
     try:
         file = pi_heif.open_heif(io.BytesIO(data), convert_hdr_to_8bit=True)
         count = len(file)
@@ -155,7 +154,7 @@ def _heif(data: bytes, page: int) -> Frame:
         image = chosen.to_pillow()
     except Exception:  # noqa: BLE001
         raise damaged() from None
-    return Frame(image, count, None)
+    return image, FileFacts(count, None)
 
 
 def damaged() -> PictureError:
@@ -164,8 +163,9 @@ def damaged() -> PictureError:
 
 
 def _pair(dpi: object) -> tuple[float, float] | None:
+    if not isinstance(dpi, tuple) or len(dpi) != 2:
+        return None
     try:
-        x, y = dpi  # type: ignore[misc]
-        return float(x), float(y)
+        return float(dpi[0]), float(dpi[1])
     except (TypeError, ValueError, ZeroDivisionError):
         return None

@@ -10,7 +10,7 @@ import pypdfium2.raw as pdfium_c
 from PIL import Image
 
 from vectorize.errors import PictureError
-from vectorize.trade.paper import HIGHEST_RESOLUTION_DPI, PAGE_RESOLUTION_DPI, PICTURE_LIMIT_PX
+from vectorize.trade.picture import HIGHEST_RESOLUTION_DPI, PAGE_RESOLUTION_DPI, PICTURE_LIMIT_PX
 
 POINTS_PER_INCH = 72.0
 """Default user space unit of a PDF: ISO 32000-1, 8.3.2.3."""
@@ -86,4 +86,4 @@ def _resolution(page: Any, width_pt: float, height_pt: float) -> float:
 
 def _area_pt(item: Any) -> float:
     matrix = item.get_matrix()
-    return abs(matrix.a * matrix.d - matrix.b * matrix.c)
+    return abs(float(matrix.a * matrix.d - matrix.b * matrix.c))

@@ -14,7 +14,7 @@ from vectorize.reading.perspective import Frame, by_facing, part_of_sheet, whole
 from vectorize.reading.records import Paper, Photo, View
 from vectorize.reading.resample import resampled
 from vectorize.reading.sheet import sheet_sides
-from vectorize.trade.paper import SHEET_SIZES_MM
+from vectorize.trade.picture import SHEET_SIZES_MM
 
 OVERVIEW_PX = 1400
 """Long side of the overview: a guideline of .3 mm on an A4 sheet is still 1.4 px wide."""

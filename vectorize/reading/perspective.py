@@ -11,7 +11,7 @@ from scipy.optimize import least_squares
 
 from vectorize.geometry import Homography, Points, frozen
 from vectorize.reading.sheet import Side, facing
-from vectorize.trade.paper import SHEET_ASPECT_TOLERANCE, SHEET_SIZES_MM
+from vectorize.trade.picture import SHEET_ASPECT_TOLERANCE, SHEET_SIZES_MM
 
 LEFT, TOP, RIGHT, BOTTOM = range(4)
 
@@ -90,7 +90,7 @@ def _aspect(corners: Points, picture_px: tuple[int, int]) -> tuple[float, str | 
     long = float(max(picture_px))
     centred = (corners - np.array(picture_px) / 2.0) / long
     h = from_corners(centred, (1, 1)).matrix
-    best = (math.inf, 1.0, None)
+    best: tuple[float, float, str | None] = (math.inf, 1.0, None)
     for log_f in np.linspace(-1.2, 1.2, 121):
         f = USUAL_FOCAL_RATIO * math.exp(log_f)
         a, b = (np.array([c[0] / f, c[1] / f, c[2]]) for c in (h[:, 0], h[:, 1]))

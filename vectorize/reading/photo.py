@@ -4,19 +4,24 @@ from __future__ import annotations
 
 import hashlib
 import io
+import math
 
 import numpy as np
+from numpy.typing import NDArray
 from PIL import Image, ImageCms
 
 from vectorize.findings import Finding, Severity
 from vectorize.geometry import frozen
-from vectorize.reading.formats import Frame, damaged, decoded
+from vectorize.reading.formats import FileFacts, damaged, decoded
 from vectorize.reading.records import Photo
-from vectorize.trade.paper import HIGHEST_RESOLUTION_DPI, LARGEST_SHEET_MM, LOWEST_RESOLUTION_DPI
+from vectorize.trade.picture import HIGHEST_RESOLUTION_DPI, LARGEST_SHEET_MM, LOWEST_RESOLUTION_DPI
 
-ORIENTATION, EXPOSURE_TIME, FOCAL_LENGTH = 0x0112, 0x829A, 0x920A
+ORIENTATION, EXPOSURE_TIME, FOCAL_LENGTH, FOCAL_LENGTH_ON_FILM = 0x0112, 0x829A, 0x920A, 0xA405
 EXIF_IFD = 0x8769
-"""Tags of JEITA CP-3451 (Exif 2.2): Orientation p. 18, ExposureTime and FocalLength in the Exif IFD p. 26."""
+"""Tags of JEITA CP-3451 (Exif 2.2); the first stands in the main block, the others in the Exif block."""
+FILM_DIAGONAL_MM = math.hypot(36.0, 24.0)
+"""Of the frame that FocalLengthIn35mmFilm refers to."""
+BAND_PX = 512
 
 TURNS = {
     2: Image.Transpose.FLIP_LEFT_RIGHT,
@@ -37,26 +42,43 @@ def read_photo(data: bytes, name: str, page: int) -> Photo:
 
     Raises PictureError: empty, no picture, cut off, locked, no such page, too large, too small.
     """
-    frame = decoded(data, page)
+    image, frame = decoded(data, page)
+    turn, by_camera, focal = _exif(image)
     try:
-        exif = frame.image.getexif()
-        turn = TURNS.get(exif.get(ORIENTATION, 1))
-        by_camera = bool({EXPOSURE_TIME, FOCAL_LENGTH} & set(exif.get_ifd(EXIF_IFD)))
-    except Exception:  # noqa: BLE001 - a broken tag block says nothing; the pixels are still good
-        turn, by_camera = None, False
-    try:
-        image = _eight_bit_rgb(frame.image)
+        image = _eight_bit_rgb(image)
     except (OSError, ValueError, MemoryError):
         raise damaged() from None
     if turn is not None:
         image = image.transpose(turn)
     return Photo(
         name,
-        frozen(np.asarray(image)),
+        frozen(_array(image)),
         None if by_camera else _believed_mm_per_px(frame.dpi, image.size),
         hashlib.sha256(data).hexdigest(),
         _remarks(frame, page),
+        focal,
     )
+
+
+def _exif(image: Image.Image) -> tuple[Image.Transpose | None, bool, float | None]:
+    """How to turn it upright, whether a camera took it, and the focal length to the picture's diagonal."""
+    try:
+        exif = image.getexif()
+        details = exif.get_ifd(EXIF_IFD)
+        turn = TURNS.get(exif.get(ORIENTATION, 1))
+        by_camera = EXPOSURE_TIME in details or FOCAL_LENGTH in details
+        film_mm = float(details.get(FOCAL_LENGTH_ON_FILM, 0))
+    except Exception:  # noqa: BLE001 - a broken tag block says nothing; the pixels are still good
+        return None, False, None
+    return turn, by_camera, film_mm / FILM_DIAGONAL_MM if 10 <= film_mm <= 200 else None
+
+
+def _array(image: Image.Image) -> NDArray[np.uint8]:
+    """The pixels as (h, w, 3), copied in bands so that the picture lies in memory twice at most."""
+    out = np.empty((image.height, image.width, 3), np.uint8)
+    for y in range(0, image.height, BAND_PX):
+        out[y : y + BAND_PX] = np.asarray(image.crop((0, y, image.width, min(y + BAND_PX, image.height))))
+    return out
 
 
 def _eight_bit_rgb(image: Image.Image) -> Image.Image:
@@ -121,7 +143,7 @@ def _believed_mm_per_px(dpi: tuple[float, float] | None, size_px: tuple[int, int
     return mm_per_px if max(size_px) * mm_per_px <= LARGEST_SHEET_MM else None
 
 
-def _remarks(frame: Frame, page: int) -> tuple[Finding, ...]:
+def _remarks(frame: FileFacts, page: int) -> tuple[Finding, ...]:
     if frame.count == 1:
         return ()
     what = "page" if frame.page else "picture"

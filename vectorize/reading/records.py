@@ -24,6 +24,7 @@ class Photo:
     name: file name without its folder. rgb: uint8 (h, w, 3), upright, sRGB.
     mm_per_px: from the file's resolution, None where it has none that can be believed.
     digest: SHA-256 of the file's bytes, in hex.
+    focal_ratio: the lens's focal length as a share of the picture's diagonal, None where the file does not say.
     """
 
     name: str
@@ -31,6 +32,7 @@ class Photo:
     mm_per_px: float | None
     digest: str
     remarks: tuple[Finding, ...] = ()
+    focal_ratio: float | None = None
 
     @property
     def size_px(self) -> tuple[int, int]:

@@ -13,6 +13,9 @@ from vectorize.geometry import Affine, Homography, Points, box_around
 MARGIN_PX = 8
 """Beyond the region, so that filters at its edge see real pixels."""
 
+BAND_PX = 512
+"""Rows handed to Pillow at a time: a copy of the whole picture would cost more memory than the picture."""
+
 
 def local_scale(transform: Homography, points: Points) -> float:
     """Output px per input px of a homography at points of shape (n, 2): root of the mean area factor."""
@@ -39,17 +42,24 @@ def resampled(
     x1, y1 = min(rgb.shape[1], math.ceil(seen.x1)), min(rgb.shape[0], math.ceil(seen.y1))
     if x1 - x0 < 1 or y1 - y0 < 1:
         return np.full((height, width, 3), outside, np.uint8)
-    source = Image.fromarray(rgb[y0:y1, x0:x1])
-    # Steps of more than 1.5 picture pixels would skip ink; the picture is first averaged down to about one pixel a step.
-    shrink = local_scale(to_picture, corners[4:])
-    factor = (1.0, 1.0)
-    if shrink > 1.5:
-        smaller = max(1, round(source.width / shrink)), max(1, round(source.height / shrink))
-        factor = smaller[0] / source.width, smaller[1] / source.height
-        source = source.resize(smaller, Image.Resampling.BOX, reducing_gap=None)
-    matrix = to_picture.then(Homography.from_affine(Affine.shift(-x0, -y0).then(Affine.scale(*factor)))).matrix
+    # Longer steps would skip ink; blocks of pixels are averaged first so that a step is about one pixel.
+    step = max(1, round(local_scale(to_picture, corners[4:])))
+    source = Image.fromarray(reduced(rgb[y0:y1, x0:x1], step))
+    matrix = to_picture.then(Homography.from_affine(Affine.shift(-x0, -y0).then(Affine.scale(1.0 / step)))).matrix
     coefficients = (matrix / matrix[2, 2]).ravel()[:8]
     out = source.transform(
         size_px, Image.Transform.PERSPECTIVE, tuple(coefficients), Image.Resampling.BICUBIC, fillcolor=outside
     )
     return np.asarray(out)
+
+
+def reduced(rgb: NDArray[np.uint8], step: int) -> NDArray[np.uint8]:
+    """Blocks of `step` by `step` pixels averaged; what is left over at the right and lower edge averaged too."""
+    if step == 1:
+        return rgb
+    height = -(-rgb.shape[0] // step)
+    band = max(1, BAND_PX // step)
+    parts = [
+        np.asarray(Image.fromarray(rgb[y * step : (y + band) * step]).reduce(step)) for y in range(0, height, band)
+    ]
+    return np.concatenate(parts)

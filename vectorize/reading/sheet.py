@@ -7,12 +7,13 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from PIL import Image
+from PIL import Image, ImageFilter
 from scipy import ndimage
 from scipy.spatial import ConvexHull, QhullError
 from skimage.filters import threshold_otsu
 
 from vectorize.geometry import Points
+from vectorize.reading.resample import reduced
 
 THUMB_PX = 700
 """Long side of the picture in which the sheet is looked for: a side then still shows hundreds of edge pixels."""
@@ -55,8 +56,8 @@ def sheet_sides(rgb: NDArray[np.uint8]) -> tuple[Side, ...]:
     """The sides that are seen, one to four; empty where the paper fills the picture or nothing looks like a sheet."""
     height, width = rgb.shape[:2]
     step = max(1, round(max(height, width) / THUMB_PX))
-    thumb = np.asarray(Image.fromarray(rgb).reduce(step))
-    smooth = ndimage.median_filter(thumb, size=(5, 5, 1)).astype(np.float32)
+    thumb = Image.fromarray(reduced(rgb, step)).filter(ImageFilter.MedianFilter(5))
+    smooth = np.asarray(thumb).astype(np.float32)
     best: _Candidate | None = None
     for mask in _masks(smooth):
         candidate = _candidate(mask, smooth)
@@ -78,7 +79,7 @@ def _masks(smooth: NDArray[np.float32]) -> list[NDArray[np.bool_]]:
         if plane.max() - plane.min() < 8:
             continue
         otsu = float(threshold_otsu(plane))
-        masks += [plane > otsu * f for f in ((0.9, 1.0) if plane is grey else (0.4, 0.55, 0.7, 0.85, 1.0, 1.1))]
+        masks += [plane > otsu * f for f in ((1.0,) if plane is grey else (0.5, 0.8, 1.0))]
     return masks + _fenced(smooth)
 
 
@@ -90,7 +91,8 @@ def _fenced(smooth: NDArray[np.float32]) -> list[NDArray[np.bool_]]:
     step = np.zeros(tone.shape[:2], np.float32)
     step[:, 1:-1] = across
     step[1:-1] = np.maximum(step[1:-1], down)
-    return [~ndimage.binary_dilation(step > t, iterations=2) for t in (0.08, 0.14, 0.22)]
+    fence = ndimage.maximum_filter(step, size=5)
+    return [fence < t for t in (0.08, 0.14, 0.22)]
 
 
 def _candidate(mask: NDArray[np.bool_], smooth: NDArray[np.float32]) -> _Candidate | None:
@@ -100,13 +102,14 @@ def _candidate(mask: NDArray[np.bool_], smooth: NDArray[np.float32]) -> _Candida
         return None
     sizes = np.bincount(labels.ravel())
     sizes[0] = 0
-    part = ndimage.binary_fill_holes(labels == sizes.argmax())
-    area = float(part.mean())
-    polygon = _hull(part) if area > SMALLEST_SHARE else None
+    rows, first, last = _spans(labels == sizes.argmax())
+    filled = float((last - first + 1).sum())
+    area = filled / mask.size
+    polygon = _hull(rows, first, last) if area > SMALLEST_SHARE else None
     if polygon is None:
         return None
-    filling = float(part.sum()) / max(_area(polygon), 1.0)
-    stretches = [(s, _contrast(s, smooth)) for s in _straight_sides(polygon, part.shape)]
+    filling = filled / max(_area(polygon), 1.0)
+    stretches = [(s, _contrast(s, smooth)) for s in _straight_sides(polygon, mask.shape)]
     sides = _joined([s for s, c in stretches if c > LEAST_CONTRAST])
     if not sides or filling < 0.9:
         return None
@@ -117,9 +120,15 @@ def _candidate(mask: NDArray[np.bool_], smooth: NDArray[np.float32]) -> _Candida
     return _Candidate(filling**4 * (0.3 + 0.7 * supported) * (0.7 + 0.075 * len(sides)) * area**0.2, tuple(sides))
 
 
-def _hull(part: NDArray[np.bool_]) -> Points | None:
-    rows, columns = np.nonzero(part & ~ndimage.binary_erosion(part, border_value=0))
-    points = np.concatenate([np.column_stack((columns + dx, rows + dy)) for dx in (0, 1) for dy in (0, 1)]).astype(
+def _spans(part: NDArray[np.bool_]) -> tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.int64]]:
+    """Rows in which the part is seen, and its first and last column there; holes do not matter so."""
+    rows = np.nonzero(part.any(axis=1))[0]
+    return rows, part[rows].argmax(axis=1), part.shape[1] - 1 - part[rows, ::-1].argmax(axis=1)
+
+
+def _hull(rows: NDArray[np.int64], first: NDArray[np.int64], last: NDArray[np.int64]) -> Points | None:
+    """Convex hull of the pixels' outer corners; None for a part without area."""
+    points = np.concatenate([np.column_stack((x, rows + down)) for x in (first, last + 1) for down in (0, 1)]).astype(
         float
     )
     try:
