@@ -5,11 +5,39 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Final
 
-from vectorize.critique import level, spaces
+from vectorize.critique import (
+    contrast,
+    counters,
+    edge,
+    fill,
+    kin,
+    level,
+    likeness,
+    parallel,
+    seat,
+    size,
+    spaces,
+    upright,
+    weight,
+)
 from vectorize.findings import Finding, Severity
 from vectorize.study import Study
 
-CHECKS: Final[tuple[Callable[[Study], tuple[Finding, ...]], ...]] = (level.check, spaces.check)
+CHECKS: Final[tuple[Callable[[Study], tuple[Finding, ...]], ...]] = (
+    level.check,
+    parallel.check,
+    upright.check,
+    seat.check,
+    size.check,
+    fill.check,
+    likeness.check,
+    kin.check,
+    counters.check,
+    weight.check,
+    contrast.check,
+    edge.check,
+    spaces.check,
+)
 """Every check, in the order an instructor looks."""
 
 

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import reduce
 from typing import Final
 
-from vectorize.findings import Severity
+from vectorize.findings import Finding, Severity
+from vectorize.geometry import Box, Point
 from vectorize.study import Letter
 
 ORDINALS: Final = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
@@ -55,3 +57,44 @@ def listed(names: Sequence[str]) -> str:
 def sentence(text: str) -> str:
     """The text with a capital at its head."""
     return text[:1].upper() + text[1:]
+
+
+def about(
+    check: str,
+    letters: Sequence[Letter],
+    figures: tuple[float | None, float | None, str],
+    severity: Severity,
+    text: str,
+    place: tuple[float, float, float, float] | None = None,
+) -> Finding:
+    """A finding on letters: figures are what was measured, its limit and their unit.
+
+    Its place is `place`, else the box around the letters; none for the whole word.
+    """
+    measured, limit, unit = figures
+    if place is None and letters:
+        box = reduce(Box.joined, (x.outline.box_u for x in letters))
+        place = (box.x0, box.y0, box.x1, box.y1)
+    return Finding(
+        check,
+        tuple(x.index for x in letters),
+        None if measured is None else round(measured, 4),
+        None if limit is None else float(limit),
+        unit,
+        severity,
+        sentence(text),
+        place,
+    )
+
+
+def region(letter: Letter, at: Point) -> str:
+    """Where on a letter a point lies: 'at the top right', 'in the middle left', 'at the foot'."""
+    box = letter.anatomy.body_u or letter.outline.box_u
+    u = (at[0] - box.x0) / max(box.width, 1.0)
+    v = (at[1] - box.y0) / max(box.height, 1.0)
+    across = "left" if u < 1 / 3 else "right" if u > 2 / 3 else ""
+    if v > 2 / 3:
+        return f"at the top {across}".rstrip()
+    if v < 1 / 3:
+        return f"at the foot {across}".rstrip()
+    return f"in the middle {across}".rstrip()

@@ -1,0 +1,93 @@
+"""A Study comes in; out goes where the stroke thins alike: at the joints of arches, at the tops of bowls, along diagonals."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from statistics import median
+from typing import Final
+
+from vectorize.critique.words import about, called, ladder, listed, percent
+from vectorize.findings import Finding, Severity
+from vectorize.study import Letter, Study
+from vectorize.trade.critique import THIN_FIX, THIN_LOOK, THIN_NOTE, THIN_SHARE
+
+CHECK = "contrast"
+
+FAMILIES: Final = (
+    ("nmhur", "the branch"),
+    ("bdpq", "the bowl"),
+    ("oO", "the bowl"),
+    ("ce", "the bowl"),
+    ("vwy", "the thin stroke"),
+)
+"""Letters whose thinnest stroke is the same part, and what it is called."""
+
+
+def check(study: Study) -> tuple[Finding, ...]:
+    """The thinnest stroke of each letter beside that of its kin; what holds is told with the word's thick and thin."""
+    found: list[Finding] = []
+    for names, part in FAMILIES:
+        kin = [x for x in study.letters if x.name and x.name in names and x.anatomy.thin_ratio]
+        found += _family(study, kin, part)
+    return (*_holding(study, found), *found)
+
+
+def _family(study: Study, kin: Sequence[Letter], part: str) -> list[Finding]:
+    if len(kin) < 2:
+        return []
+    middle = median(_thin(x) for x in kin)
+    share = max(1.0, THIN_SHARE * middle / THIN_NOTE)
+    note, look, fix = share * THIN_NOTE, share * THIN_LOOK, share * THIN_FIX
+    off = [x for x in kin if abs(_thin(x) - middle) >= note / (2.0 if len(kin) == 2 else 1.0)]
+    if len(kin) == 2 and off:
+        return [_two(study, kin, part, (note, look, fix))]
+    return [_one(study, x, middle, part, (note, look, fix)) for x in off]
+
+
+def _one(study: Study, letter: Letter, middle: float, part: str, limits: tuple[float, float, float]) -> Finding:
+    off = _thin(letter) - middle
+    way = "thicker" if off > 0 else "thinner"
+    text = (
+        f"{part} of {called(letter, study.letters)} is {_thin(letter) / middle:.1f} times as thick as in its kin: "
+        f"{percent(off)} of the x-height {way} at its thinnest. Bring its thin place to theirs."
+    )
+    return about(CHECK, (letter,), (off, limits[0], "x-heights"), ladder(abs(off), *limits), text, _place(letter))
+
+
+def _two(study: Study, kin: Sequence[Letter], part: str, limits: tuple[float, float, float]) -> Finding:
+    thick, thin = sorted(kin, key=lambda x: -_thin(x))
+    off = _thin(thick) - _thin(thin)
+    text = (
+        f"{part} of {called(thick, study.letters)} is {percent(off)} of the x-height thicker at its thinnest than that "
+        f"of {called(thin, study.letters)}. Decide how thin the stroke gets there and draw both alike."
+    )
+    return about(CHECK, (thick, thin), (off, limits[0], "x-heights"), ladder(off, *limits), text, _place(thick))
+
+
+def _thin(letter: Letter) -> float:
+    return letter.anatomy.thin_ratio or 0.0
+
+
+def _place(letter: Letter) -> tuple[float, float, float, float] | None:
+    at = letter.anatomy.thin_at_u
+    return None if at is None else (at[0] - 120.0, at[1] - 120.0, at[0] + 120.0, at[1] + 120.0)
+
+
+def _holding(study: Study, found: Sequence[Finding]) -> tuple[Finding, ...]:
+    """The word's thick and thin, told as it is: how much contrast a letter has is the model's choice."""
+    both = [(x.anatomy.thick_ratio, x.anatomy.thin_ratio) for x in study.letters]
+    shares = [thin / thick for thick, thin in both if thick and thin]
+    families = [n for n, _ in FAMILIES if sum(x.name is not None and x.name in n for x in study.letters) > 1]
+    if not shares or not families:
+        return ()
+    middle = median(shares)
+    off = {i for f in found for i in f.letters}
+    good = [
+        called(x, study.letters)
+        for x in study.letters
+        if x.name and x.index not in off and any(x.name in n for n in families)
+    ]
+    if len(good) < 2:
+        return ()
+    text = f"The stroke thins alike in {listed(good)}: to about {percent(middle)} of its thickest."
+    return (about(CHECK, (), (middle, None, "of the thick stroke"), Severity.HOLDS, text),)

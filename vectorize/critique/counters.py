@@ -1,0 +1,90 @@
+"""A Study comes in; out goes whether its counters are open as they should be, and those of kin equally large."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from statistics import median
+
+from vectorize.critique.words import about, called, ladder, listed, percent
+from vectorize.findings import Finding, Severity
+from vectorize.study import Letter, Study
+from vectorize.trade.critique import COUNTER_FIX, COUNTER_LOOK, COUNTER_NOTE, ROUND_COUNTER
+from vectorize.trade.parts import BOWLS, COUNTERS
+
+CHECK = "counters"
+
+
+def check(study: Study) -> tuple[Finding, ...]:
+    """Counters closed up or opened out where the letter's name is known; areas of b d p q o beside each other."""
+    wrong = [f for x in study.letters if (f := _number(study, x))]
+    kin = _kin(study, [x for x in study.letters if _bowled(x)])
+    off = [*wrong, *(f for f in kin if f.severity is not Severity.HOLDS)]
+    held = [f for f in kin if f.severity is Severity.HOLDS]
+    closed = [x for x in study.letters if x.name in COUNTERS and COUNTERS[x.name] != (0,)]
+    if closed and not wrong and not held:
+        text = "All counters stand open." if len(closed) > 1 else "Its counter stands open."
+        if len(closed) == 1:
+            text = f"The counter of {called(closed[0], study.letters)} stands open."
+        held = [about(CHECK, closed, (None, None, ""), Severity.HOLDS, text)]
+    return (*held, *off)
+
+
+def _number(study: Study, letter: Letter) -> Finding | None:
+    """A letter with fewer or more closed counters than its name has; the picture may have done it, so it is doubtful."""
+    usual = COUNTERS.get(letter.name or "")
+    count = len(letter.anatomy.counters)
+    if usual is None or count in usual:
+        return None
+    if count < min(usual):
+        text = (
+            f"no open counter is seen in {called(letter, study.letters)}"
+            if count == 0
+            else f"a counter of {called(letter, study.letters)} is not seen open"
+        ) + ": it has closed up, or its outline has a gap. Keep the white inside clear of pencil."
+    elif max(usual) == 0:
+        text = (
+            f"{called(letter, study.letters)} shows a closed counter where it should stay open. "
+            "Look whether two strokes have run together, or the fill has left a hole."
+        )
+    else:
+        text = f"{called(letter, study.letters)} shows {count} counters; look whether the fill has left a hole in a stroke."
+    return about(CHECK, (letter,), (float(count), float(max(usual)), "counters"), Severity.LOOK_AGAIN, text)
+
+
+def _bowled(letter: Letter) -> bool:
+    return (letter.name in BOWLS or letter.name == "o") and len(letter.anatomy.counters) == 1
+
+
+def _area(letter: Letter) -> float:
+    """Area of the counter; that of the o, a little wider by nature, brought to a bowl's."""
+    area = letter.anatomy.counters[0].area_ratio
+    return area / ROUND_COUNTER if letter.name == "o" else area
+
+
+def _kin(study: Study, letters: Sequence[Letter]) -> list[Finding]:
+    if len({x.name for x in letters}) < 2:
+        return []
+    middle = median(_area(x) for x in letters)
+    found, good = [], []
+    for x in letters:
+        off = _area(x) / middle - 1.0
+        # Of two, each lies half their difference from the middle.
+        limits = [float(v) / (2.0 if len(letters) == 2 else 1.0) for v in (COUNTER_NOTE, COUNTER_LOOK, COUNTER_FIX)]
+        severity = ladder(abs(off), *limits)
+        if severity is Severity.HOLDS:
+            good.append(x)
+            continue
+        way, turn = ("larger", "Close it in a little") if off > 0 else ("smaller", "Open it up")
+        text = (
+            f"the counter of {called(x, study.letters)} is {percent(off)} {way} than those of its kin. "
+            f"{turn}; round letters share their white."
+        )
+        box = x.anatomy.counters[0].box_u
+        place = (box.x0, box.y0, box.x1, box.y1)
+        found.append(about(CHECK, (x,), (off, limits[0], "of the area"), severity, text, place))
+    if len(good) > 1:
+        names = listed([called(x, study.letters) for x in good])
+        worst = max(abs(_area(x) / middle - 1.0) for x in good)
+        text = f"The counters of {names} are equally large."
+        found.append(about(CHECK, good, (worst, float(COUNTER_NOTE), "of the area"), Severity.HOLDS, text))
+    return found

@@ -1,0 +1,107 @@
+"""A Study comes in; out goes how evenly its letters are blackened: within a letter, between letters, and holes in the black."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from statistics import median
+
+from vectorize.critique.words import about, called, ladder, listed, percent
+from vectorize.findings import Finding, Severity
+from vectorize.study import Letter, Study
+from vectorize.trade.critique import (
+    FILL_FIX,
+    FILL_LOOK,
+    FILL_NOTE,
+    FLECK_FIX,
+    FLECK_LOOK,
+    FLECK_NOTE,
+    TONE_FIX,
+    TONE_LOOK,
+    TONE_NOTE,
+)
+
+CHECK = "fill"
+
+# More letters than this with the same fault are told in one sentence.
+FEW = 3
+
+
+def check(study: Study) -> tuple[Finding, ...]:
+    """Blotches and flecks inside each letter, and letters lighter or darker than the word's own black.
+
+    The darkness judged has the picture's light taken out already, so a shadow on the sheet is no blotch.
+    """
+    seen = [x for x in study.letters if x.anatomy.fill_evenness is not None]
+    if not seen:
+        return ()
+    inside = [(x, f) for x in seen if (f := _inside(study, x)).severity is not Severity.HOLDS]
+    tone = _tones(study, seen)
+    off = [*_gathered(study, inside), *tone]
+    touched = {i for f in off for i in f.letters}
+    good = [x for x in seen if x.index not in touched]
+    if len(good) < 2:
+        return tuple(off)
+    worst = max(1.0 - (x.anatomy.fill_evenness or 0.0) for x in good)
+    names = listed([called(x, study.letters) for x in good])
+    text = (
+        "The black is uniform, inside the letters and from one to the next."
+        if not off
+        else f"The black of {names} is uniform."
+    )
+    letters = good if off else ()
+    return (about(CHECK, letters, (worst, float(FILL_NOTE), "of the black"), Severity.HOLDS, text), *off)
+
+
+def _inside(study: Study, letter: Letter) -> Finding:
+    """The heavier of blotches and flecks in one letter."""
+    blotches = 1.0 - (letter.anatomy.fill_evenness or 0.0)
+    flecks = letter.anatomy.fleck_ratio or 0.0
+    by_blotches = ladder(blotches, FILL_NOTE, FILL_LOOK, FILL_FIX)
+    by_flecks = ladder(flecks, FLECK_NOTE, FLECK_LOOK, FLECK_FIX)
+    name = called(letter, study.letters)
+    if by_flecks.rank > by_blotches.rank:
+        text = (
+            f"{percent(flecks)} of the black of {name} is open: paper shows through the pencil. "
+            "Colour over it in small circles until the white specks are gone."
+        )
+        return about(CHECK, (letter,), (flecks, float(FLECK_NOTE), "of the fill"), by_flecks, text)
+    text = (
+        f"the black of {name} is blotchy: its tone varies by {percent(blotches)}. "
+        "Lay a second coat of pencil across the first, with even pressure."
+    )
+    return about(CHECK, (letter,), (blotches, float(FILL_NOTE), "of the black"), by_blotches, text)
+
+
+def _gathered(study: Study, off: Sequence[tuple[Letter, Finding]]) -> list[Finding]:
+    """Each letter's finding, or one for all when many share it."""
+    if len(off) <= FEW:
+        return [f for _, f in off]
+    worst_letter, worst = max(off, key=lambda o: (o[1].severity.rank, o[1].measured or 0.0))
+    letters = [x for x, _ in off]
+    who = "every letter" if len(off) == len(study.letters) else f"{len(off)} letters"
+    text = (
+        f"the black is uneven in {who}, most in {called(worst_letter, study.letters)}. "
+        "Lay a second coat of pencil across the first, with even pressure, until no paper shows."
+    )
+    return [about(CHECK, letters, (worst.measured, worst.limit, worst.unit), worst.severity, text)]
+
+
+def _tones(study: Study, seen: Sequence[Letter]) -> list[Finding]:
+    tones = [(x, t) for x in seen if (t := x.anatomy.darkness)]
+    if len(tones) < 3:
+        return []
+    middle = median(t for _, t in tones)
+    found = []
+    for letter, tone in tones:
+        off = tone / middle - 1.0
+        severity = ladder(abs(off), TONE_NOTE, TONE_LOOK, TONE_FIX)
+        if severity is Severity.HOLDS:
+            continue
+        name = called(letter, study.letters)
+        text = (
+            f"{name} is {percent(off)} darker than the others. Bring the others up to it."
+            if off > 0
+            else f"{name} is {percent(off)} lighter than the others. Go over it once more."
+        )
+        found.append(about(CHECK, (letter,), (off, float(TONE_NOTE), "of the black"), severity, text))
+    return found

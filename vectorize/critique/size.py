@@ -1,0 +1,74 @@
+"""A Study comes in; out goes whether the small letters are equally high between baseline and mean line."""
+
+from __future__ import annotations
+
+from statistics import median
+
+from vectorize.critique.overshoot import Overshoot, at, beyond, foot_band, head_band, known, overshoot
+from vectorize.critique.words import about, called, ladder, percent
+from vectorize.findings import Finding, Severity
+from vectorize.study import Letter, Study
+from vectorize.trade.critique import SIZE_FIX, SIZE_LOOK, SIZE_NOTE
+from vectorize.trade.parts import DESCENDING, SMALL
+
+CHECK = "size"
+
+
+def check(study: Study) -> tuple[Finding, ...]:
+    """The height of each small letter against the drawn mean line, or against the other small letters without one."""
+    small = [x for x in study.letters if _is_small(x)]
+    if not small:
+        return ()
+    drawn = known(study.guides.mean_line)
+    if not drawn and len(small) < 3:
+        return ()
+    # Against each other: the height that half of them stay below stands for the mean line.
+    over = overshoot(study)
+    shift = 0.0 if drawn else median(_excess(study, x, over) for x in small)
+    found = [_finding(study, x, _excess(study, x, over) - shift, drawn=drawn) for x in small]
+    off = tuple(f for f in found if f.severity is not Severity.HOLDS)
+    even = [f for f in found if f.severity is Severity.HOLDS]
+    if not even:
+        return off
+    who = "The small letters" if not off else "The other small letters"
+    worst = max(abs(f.measured or 0.0) for f in even)
+    reach = "reach the mean line" if drawn else "are of one height"
+    text = f"{who} {reach}." if len(small) > 1 else f"{called(small[0], study.letters)} reaches the mean line."
+    return (about(CHECK, (), (worst, float(SIZE_NOTE), "x-heights"), Severity.HOLDS, text), *off)
+
+
+def _is_small(letter: Letter) -> bool:
+    body = letter.anatomy.body_u
+    if body is None:
+        return False
+    if letter.name is not None:
+        return letter.name in SMALL or letter.name in {"p", "q", "y"}
+    return 800.0 < body.y1 < 1150.0 and body.y0 > -150.0
+
+
+def _excess(study: Study, letter: Letter, over: Overshoot) -> float:
+    """How far the letter is too high (positive) or too low, in letter units, its right overshoot left out."""
+    body = letter.anatomy.body_u
+    if body is None:
+        return 0.0
+    line = study.guides.mean_line
+    mean = at(line, body.centre[0]) if line else 1000.0
+    low, high = head_band(letter, over)
+    if letter.name in DESCENDING:
+        return beyond(body.y1 - mean, low, high)
+    # The foot is the seat's affair: a letter drawn lower as a whole is not smaller.
+    deepest, shallowest = foot_band(letter, over)
+    return beyond(body.height - mean, low - shallowest, high - deepest)
+
+
+def _finding(study: Study, letter: Letter, excess_u: float, *, drawn: bool) -> Finding:
+    off = excess_u / 1000.0
+    severity = ladder(abs(off), SIZE_NOTE, SIZE_LOOK, SIZE_FIX)
+    beside = "the space between baseline and mean line" if drawn else "the other small letters"
+    text = (
+        f"{called(letter, study.letters)} is {'higher' if off > 0 else 'lower'} than {beside} by {percent(off)} of the "
+        f"x-height. Draw it {'smaller' if off > 0 else 'larger'} in the next draft."
+    )
+    body = letter.anatomy.body_u or letter.outline.box_u
+    place = (body.x0, 900.0, body.x1, max(1080.0, body.y1))
+    return about(CHECK, (letter,), (off, float(SIZE_NOTE), "x-heights"), severity, text, place)

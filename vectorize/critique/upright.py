@@ -1,0 +1,97 @@
+"""A Study comes in; out goes how its stems stand: each against the word's own slant, and the word against the vertical."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+
+from vectorize.critique.words import about, called, degrees, ladder, side
+from vectorize.findings import Finding, Severity
+from vectorize.study import Letter, Study
+from vectorize.trade.critique import (
+    SLOPED_DEG,
+    UPRIGHT_FIX_DEG,
+    UPRIGHT_LENGTH,
+    UPRIGHT_LOOK_DEG,
+    UPRIGHT_NOTE_DEG,
+    WORD_UPRIGHT_FIX_DEG,
+    WORD_UPRIGHT_LOOK_DEG,
+    WORD_UPRIGHT_NOTE_DEG,
+)
+
+CHECK = "upright"
+
+
+def check(study: Study) -> tuple[Finding, ...]:
+    """What holds of the stems, the word's own slant, then each letter that leaves it."""
+    standing = [x for x in study.letters if x.anatomy.stem_deg is not None]
+    if not standing:
+        return ()
+    slant = _slant(standing)
+    whole = _whole(slant, len(standing))
+    reference = slant if len(standing) > 2 and abs(slant) >= WORD_UPRIGHT_NOTE_DEG else 0.0
+    if abs(slant) >= SLOPED_DEG:
+        reference = slant
+    off = tuple(f for x in standing if (f := _letter(study, x, reference)).severity is not Severity.HOLDS)
+    if len(standing) == 1 and abs(slant) < SLOPED_DEG:
+        return off or (_holding(reference, standing, []),)
+    straight = [x for x in standing if not any(x.index in f.letters for f in off)]
+    holds = (_holding(reference, straight, off),) if straight and not whole else ()
+    return (*holds, *whole, *off)
+
+
+def _slant(standing: Sequence[Letter]) -> float:
+    """The lean that half of the length of all stems stays below: one leaning letter does not move it."""
+    stems = sorted((s.lean_deg, s.edge_length_u) for x in standing for s in x.anatomy.stems)
+    reached = np.cumsum([length for _, length in stems])
+    return stems[int(np.searchsorted(reached, reached[-1] / 2.0))][0]
+
+
+def _whole(slant: float, count: int) -> tuple[Finding, ...]:
+    if count < 2:
+        return ()
+    figures = (slant, float(WORD_UPRIGHT_NOTE_DEG), "deg")
+    if abs(slant) >= SLOPED_DEG:
+        text = (
+            f"The word slopes {degrees(slant)} to the {side(slant)}. If the slope is meant, it only has to be the same "
+            "in every letter; rule a few slanted pencil lines to hold it."
+        )
+        return (about(CHECK, (), figures, Severity.NOTE, text),)
+    severity = ladder(abs(slant), WORD_UPRIGHT_NOTE_DEG, WORD_UPRIGHT_LOOK_DEG, WORD_UPRIGHT_FIX_DEG)
+    if severity is Severity.HOLDS:
+        return ()
+    text = (
+        f"The stems lean {degrees(slant)} to the {side(slant)} all through the word. "
+        "Rule a few upright pencil lines with a set square and draw the stems along them."
+    )
+    return (about(CHECK, (), figures, severity, text),)
+
+
+def _letter(study: Study, letter: Letter, reference: float) -> Finding:
+    lean = (letter.anatomy.stem_deg or 0.0) - reference
+    factor = allowance(letter)
+    note, look, fix = (factor * v for v in (UPRIGHT_NOTE_DEG, UPRIGHT_LOOK_DEG, UPRIGHT_FIX_DEG))
+    whose = "the vertical" if reference == 0.0 else "the slant of the word"
+    text = (
+        f"{called(letter, study.letters)} leans {degrees(lean)} to the {side(lean)} of {whose}. "
+        "Hold its stem against a ruled upright before inking the next draft."
+    )
+    if reference != 0.0:
+        text = text.replace("a ruled upright", "a ruled line of that slant")
+    return about(CHECK, (letter,), (lean, note, "deg"), ladder(abs(lean), note, look, fix), text)
+
+
+def allowance(letter: Letter) -> float:
+    """Factor on the limits: the lean of short stems is both seen and drawn less exactly than that of long ones."""
+    length = sum(s.edge_length_u for s in letter.anatomy.stems)
+    return math.sqrt(min(3.0, max(1.0, 1000.0 * UPRIGHT_LENGTH / max(length, 1.0))))
+
+
+def _holding(reference: float, straight: Sequence[Letter], off: Sequence[Finding]) -> Finding:
+    who = "The other stems" if off else "The stems"
+    text = f"{who} stand upright." if reference == 0.0 else f"{who} share one slant of {degrees(reference)}."
+    leans = [abs((x.anatomy.stem_deg or 0.0) - reference) for x in straight]
+    letters = straight if off else ()
+    return about(CHECK, letters, (max(leans, default=0.0), float(UPRIGHT_NOTE_DEG), "deg"), Severity.HOLDS, text)
