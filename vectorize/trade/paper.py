@@ -1,70 +1,34 @@
-"""Figures for picture files and the sheets in them."""
+"""Figures for paper to draw on: sizes of sheets, proportions of lines, how light they are."""
 
-from __future__ import annotations
+from vectorize.trade.figure import COMMON_PRACTICE, Figure
 
-from vectorize.trade.figure import COMMON_PRACTICE, MEASURED, Figure
+SHEETS_MM = {"A3": (297.0, 420.0), "A4": (210.0, 297.0), "A5": (148.0, 210.0), "Letter": (215.9, 279.4)}
+"""Width and height, upright: ISO 216 and ANSI/ASME Y14.1."""
 
-PICTURE_LIMIT_PX = Figure(
-    100e6,
-    "px",
-    reason="an A4 sheet scanned at 1000 dpi; a phone's picture has a tenth or half of it, and three bytes a pixel must fit"
-    " into an ordinary computer",
-    source=COMMON_PRACTICE,
+_ISO_3098 = "ISO 3098-0:1997, lettering type B, as tabled in NF EN ISO 3098-0"
+
+CAP_OF_X_HEIGHT = Figure(
+    1.0 / 0.7, "x-heights", reason="small letters are .7 of the height h of capitals (c = 0.7 h)", source=_ISO_3098
 )
-FILE_LIMIT_BYTES = Figure(
-    300e6,
-    "bytes",
-    reason="the largest accepted picture, uncompressed",
-    source=COMMON_PRACTICE,
+PITCH_OF_CAP = Figure(
+    1.5, "cap heights", reason="from baseline to baseline, for capitals and small letters (b = 1.5 h)", source=_ISO_3098
 )
-SMALLEST_SIDE_PX = Figure(
-    64.0,
-    "px",
-    reason="a word of a few letters below this height has no strokes left to measure",
-    source=MEASURED,
+DESCENDER_OF_CAP = Figure(
+    0.3,
+    "cap heights",
+    reason="tails as long as ascenders rise above the small letters, h - c",
+    source="common practice; ISO 3098 draws its tails so, quoted from memory",
 )
-LOWEST_RESOLUTION_DPI = Figure(
-    99.0,
-    "dpi",
-    reason="scanners start at 100 dpi; 72 and 96 are what cameras and programs write when they know nothing",
-    source=COMMON_PRACTICE,
+LETTER_SPACE_OF_CAP = Figure(0.2, "cap heights", reason="between letters (a = 0.2 h)", source=_ISO_3098)
+WORD_SPACE_OF_CAP = Figure(0.6, "cap heights", reason="between words (e = 0.6 h)", source=_ISO_3098)
+MARGIN_MM = Figure(15.0, "mm", reason="printers leave 5 mm; a hand needs a little more", source=COMMON_PRACTICE)
+LINE_MM = Figure(
+    0.18, "mm", reason="the thinnest pen of ISO 128; seen while drawing, hardly in the photograph", source="ISO 128"
 )
-HIGHEST_RESOLUTION_DPI = Figure(
-    2500.0,
-    "dpi",
-    reason="flatbed scanners end at 2400 dpi",
-    source=COMMON_PRACTICE,
+BASELINE_MM = Figure(
+    0.25, "mm", reason="the next pen of ISO 128: the baseline is the line to stand on", source="ISO 128"
 )
-LARGEST_SHEET_MM = Figure(
-    1250.0,
-    "mm",
-    reason="no sheet of a lettering class is longer than A0 (1189 mm); a longer page comes from a wrong resolution",
-    source="ISO 216",
+SLANT_STEP = Figure(
+    1.0, "x-heights", reason="near enough to lean a stem by, far enough not to be a grid", source=COMMON_PRACTICE
 )
-PAGE_RESOLUTION_DPI = Figure(
-    300.0,
-    "dpi",
-    reason="a page drawn by lines and curves is rendered as finely as a good scan",
-    source=COMMON_PRACTICE,
-)
-SHEET_SIZES_MM: dict[str, tuple[Figure, Figure]] = {
-    name: tuple(  # type: ignore[misc]
-        Figure(side, "mm", reason="a sheet that a class draws on", source=source) for side in sides
-    )
-    for name, sides, source in (
-        ("A4", (210.0, 297.0), "ISO 216"),
-        ("A2", (420.0, 594.0), "ISO 216"),
-        ("A3", (297.0, 420.0), "ISO 216"),
-        ("A5", (148.0, 210.0), "ISO 216"),
-        ("Letter", (215.9, 279.4), "ANSI/ASME Y14.1"),
-        ("Legal", (215.9, 355.6), COMMON_PRACTICE),
-        ("Tabloid", (279.4, 431.8), "ANSI/ASME Y14.1"),
-    )
-}
-"""Short side and long side of the sheets that are looked for; of sheets of one shape the first is the usual one."""
-SHEET_ASPECT_TOLERANCE = Figure(
-    0.02,
-    "share",
-    reason="half of what parts Letter (1.294) from A4 (1.414) is .045; a photographed sheet's aspect is good to about .01",
-    source=MEASURED,
-)
+CHECK_RULE_MM = Figure(100.0, "mm", reason="long enough to see half a per cent on a ruler", source=COMMON_PRACTICE)

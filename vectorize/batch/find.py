@@ -1,0 +1,109 @@
+"""Names on the command line come in, files and folders; out go the pictures meant, in order, each with its folder's name."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+ENDINGS: Final = frozenset(".bmp .gif .heic .heif .jpe .jpeg .jpg .pdf .png .tif .tiff .webp".split())
+"""What is taken for a picture in a folder; a file that is named itself may have any ending."""
+
+RESULT: Final = "measures.json"
+"""A folder that holds this was written by a run, and its PDFs are no drawings."""
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """One picture to work on, and the name of the folder that its results go into."""
+
+    path: Path
+    folder: str
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """The pictures in order, how many other files their folders held, and folders that held no picture."""
+
+    pictures: tuple[Picture, ...]
+    left_out: int
+    empty: tuple[Path, ...]
+
+
+def find(names: Iterable[Path], out: Path, *, recursive: bool = False) -> Found:
+    """The pictures that are meant.
+
+    A folder stands for the pictures in it, with `recursive` for those in its folders too; results of earlier runs,
+    `out` and hidden files are passed over. The same file named twice is one picture.
+    """
+    paths: dict[Path, Path] = {}
+    left_out, empty = 0, []
+    for name in names:
+        if not name.is_dir():
+            paths.setdefault(_identity(name), name)
+            continue
+        inside, others = _in_folder(name, out.resolve(), recursive=recursive)
+        left_out += others
+        if not inside:
+            empty.append(name)
+        for path in inside:
+            paths.setdefault(_identity(path), path)
+    chosen = tuple(paths.values())
+    folders = folder_names([p.stem for p in chosen])
+    return Found(tuple(Picture(p, f) for p, f in zip(chosen, folders, strict=True)), left_out, tuple(empty))
+
+
+def _identity(path: Path) -> Path:
+    return path.resolve()
+
+
+def _in_folder(folder: Path, out: Path, *, recursive: bool) -> tuple[list[Path], int]:
+    pictures, others = [], 0
+    for path in sorted(folder.iterdir(), key=lambda p: natural(p.name)):
+        if path.name.startswith("."):
+            continue
+        if path.is_dir():
+            if recursive and path.resolve() != out and not path.is_symlink() and not (path / RESULT).exists():
+                inside, more = _in_folder(path, out, recursive=True)
+                pictures.extend(inside)
+                others += more
+        elif path.suffix.lower() in ENDINGS and folder.resolve() != out:
+            pictures.append(path)
+        else:
+            others += 1
+    return pictures, others
+
+
+def natural(name: str) -> tuple[tuple[int, int | str], ...]:
+    """A key by which 'sheet 2' comes before 'sheet 10'."""
+    parts = re.split(r"(\d+)", name.casefold())
+    return tuple((0, int(p)) if p.isdigit() and p.isascii() else (1, p) for p in parts if p)
+
+
+def folder_names(stems: Sequence[str]) -> list[str]:
+    """A folder name for each stem: what no file system likes becomes '-', the second of a name gets '-2'."""
+    taken: set[str] = set()
+    names = []
+    for stem in stems:
+        plain = safe_name(stem)
+        name, number = plain, 2
+        while name.casefold() in taken:
+            name, number = f"{plain}-{number}", number + 1
+        taken.add(name.casefold())
+        names.append(name)
+    return names
+
+
+_RESERVED: Final = frozenset(
+    ["con", "prn", "aux", "nul", *(f"com{i}" for i in range(1, 10)), *(f"lpt{i}" for i in range(1, 10))]
+)
+_LONGEST: Final = 120
+
+
+def safe_name(stem: str) -> str:
+    """The stem as a name that every file system takes."""
+    name = re.sub(r'[\x00-\x1f\x7f<>:"/\\|?*]', "-", stem)
+    name = "".join(c if c.isprintable() else "-" for c in name)[:_LONGEST].strip(" .") or "picture"
+    return f"{name}-" if name.split(".")[0].casefold() in _RESERVED else name

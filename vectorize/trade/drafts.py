@@ -1,0 +1,10 @@
+"""Figures for comparing drafts and for a class's wall."""
+
+from vectorize.trade.figure import COMMON_PRACTICE, Figure
+
+HARDLY = Figure(
+    0.25,
+    "of the limit",
+    reason="two photographs of one drawing differ by less; a change that small is not worth a word",
+    source=COMMON_PRACTICE,
+)
