@@ -9,6 +9,8 @@ from scipy import ndimage
 
 FLOOR = 8.0
 """Of 255: paper darker than this holds no reading, and division by it would only raise noise."""
+PAPER_SPREAD = 0.12
+"""Share by which the grain of paper and the noise of a camera may darken a pixel that is still blank."""
 
 
 def absorbance(
@@ -18,55 +20,47 @@ def absorbance(
 
     rgb: (h, w, 3). stroke_px: width of the widest dark stroke, which the paper must be seen around.
     within: bool (h, w), True on the sheet; outside it the result is 0.
-
-    Method: grey closing by a square wider than the strokes keeps the edges of shadows, where a blur would not;
-    the closing takes the lightest grain of the paper for the paper, so it is set down by their mean difference.
     """
+    height, width = rgb.shape[:2]
+    # Twelve samples across the widest stroke follow any light; the paper is worked out at that size.
     step = max(1, int(stroke_px / 12))
-    paper = background(rgb, stroke_px, step, within)
-    out = 1.0 - rgb.astype(np.float32) / np.maximum(paper, FLOOR)
+    size = max(1, width // step), max(1, height // step)
+    small = np.asarray(Image.fromarray(rgb).resize(size, Image.Resampling.BOX))
+    mask = None if within is None else np.asarray(Image.fromarray(within).resize(size, Image.Resampling.NEAREST))
+    out = np.empty(rgb.shape, np.float32)
+    for c in range(3):
+        paper = Image.fromarray(_paper(small[:, :, c], int(1.5 * stroke_px / step) + 3, mask))
+        lit = np.asarray(paper.resize((width, height), Image.Resampling.BILINEAR))
+        out[:, :, c] = 1.0 - rgb[:, :, c] / np.maximum(lit, FLOOR)
     np.clip(out, 0.0, 1.0, out=out)
     if within is not None:
         out[~within] = 0.0
     return out
 
 
-def background(
-    rgb: NDArray[np.uint8], stroke_px: float, step: int, within: NDArray[np.bool_] | None
-) -> NDArray[np.float32]:
-    """The paper's own light for each pixel and channel, float32 (h, w, 3)."""
-    height, width = rgb.shape[:2]
-    image = Image.fromarray(rgb)
-    if step > 1:
-        image = image.resize((max(1, width // step), max(1, height // step)), Image.Resampling.BOX)
-    small = np.array(image)
-    mask = None
-    if within is not None:
-        mask = np.asarray(Image.fromarray(within).resize(image.size, Image.Resampling.NEAREST))
-        small[~mask] = 0
-    size = int(1.5 * stroke_px / step) + 3
-    closed = np.stack([_closed(small[:, :, c], size) for c in range(3)], axis=2).astype(np.float32)
-    blank = closed - small < 0.12 * closed
+def _paper(plane: NDArray[np.uint8], size: int, mask: NDArray[np.bool_] | None) -> NDArray[np.float32]:
+    """The light that blank paper would send from each pixel of one channel, as float32.
+
+    Method: grey closing by a square wider than the strokes (J. Serra, Image Analysis and Mathematical Morphology,
+    1982), which keeps the edge of a shadow where a blur would not. It takes the lightest grain for the paper, so it
+    is set down to the mean of the blank pixels around.
+    """
+    # Off the sheet all is black and then white, so that neither the maximum nor the minimum sees it.
+    covered = plane if mask is None else np.where(mask, plane, 0).astype(np.uint8)
+    highest = ndimage.maximum_filter(covered, size=size, mode="nearest")
     if mask is not None:
-        blank &= mask[:, :, None]
-    for c in range(3):
-        on = blank[:, :, c]
-        if on.any():
-            closed[:, :, c] *= float((small[:, :, c][on] / np.maximum(closed[:, :, c][on], 1.0)).mean())
-    if step == 1:
-        return closed
-    planes = [
-        np.asarray(Image.fromarray(closed[:, :, c]).resize((width, height), Image.Resampling.BILINEAR))
-        for c in range(3)
-    ]
-    return np.stack(planes, axis=2)
-
-
-def _closed(plane: NDArray[np.uint8], size: int) -> NDArray[np.uint8]:
-    """Grey closing by a square of `size`, edges mirrored."""
-    highest = ndimage.maximum_filter(plane, size=size, mode="nearest")
-    closed: NDArray[np.uint8] = ndimage.minimum_filter(highest, size=size, mode="nearest")
-    return closed
+        highest = np.where(ndimage.maximum_filter(mask, size=size, mode="nearest"), highest, 255)
+    closed = ndimage.minimum_filter(highest, size=size, mode="nearest").astype(np.float32)
+    blank = (
+        (closed - plane < PAPER_SPREAD * closed) if mask is None else (closed - plane < PAPER_SPREAD * closed) & mask
+    )
+    weight = blank.astype(np.float32)
+    around = 2 * size + 1
+    seen = ndimage.uniform_filter(plane * weight, around)
+    whole = ndimage.uniform_filter(closed * weight, around)
+    share = np.where(whole > 1.0, seen / np.maximum(whole, 1.0), 1.0)
+    paper: NDArray[np.float32] = (closed * share).astype(np.float32)
+    return paper
 
 
 def widest_stroke(rgb: NDArray[np.uint8], within: NDArray[np.bool_] | None = None) -> float:
@@ -74,11 +68,11 @@ def widest_stroke(rgb: NDArray[np.uint8], within: NDArray[np.bool_] | None = Non
     height, width = rgb.shape[:2]
     step = max(1, round(max(height, width) / 700))
     image = Image.fromarray(rgb).resize((max(1, width // step), max(1, height // step)), Image.Resampling.BOX)
-    wide = max(image.size) / 12.0
     mask = None
     if within is not None:
         mask = np.asarray(Image.fromarray(within).resize(image.size, Image.Resampling.NEAREST))
-    dark = absorbance(np.asarray(image), wide, mask).min(axis=2) > 0.25
+    # A word of three heavy letters over the whole region has strokes of a twelfth of its length.
+    dark = absorbance(np.asarray(image), max(image.size) / 12.0, mask).min(axis=2) > 0.25
     depth = ndimage.distance_transform_edt(dark)
     ridge = depth[(depth == ndimage.maximum_filter(depth, 3)) & (depth >= 1.0)]
     return max(6.0, 2.0 * float(np.percentile(ridge, 98)) * step) if len(ridge) else 6.0

@@ -104,16 +104,37 @@ class Ruling:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class LineCourse:
+    """A drawn or printed line's way through the strip.
+
+    middle_px: float64 (w,), the line's middle in each column, nan where it is not. half_width_px: half its thickness.
+    start, end: the ends of the straight line that fits it best. printed: it belongs to ruled or squared paper.
+    """
+
+    middle_px: NDArray[np.float64]
+    half_width_px: float
+    darkness: float
+    start: Point
+    end: Point
+    printed: bool = False
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Strip:
     """The line of lettering, cut out and turned level.
 
     view: picture and absorbance in strip px. to_picture: strip px -> picture px.
-    mm_per_px: true length of a strip pixel or None.
+    mm_per_px: true length of a strip pixel or None. lines: every line that runs through the strip.
+    x_height_px, baseline_px: first readings, good to a few hundredths of the x-height; the guides settle them.
     """
 
     view: View
     to_picture: Homography
     mm_per_px: float | None
+    lines: tuple[LineCourse, ...]
+    x_height_px: float
+    baseline_px: float
+    remarks: tuple[Finding, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -208,7 +229,7 @@ class Reading:
     @property
     def remarks(self) -> tuple[Finding, ...]:
         """What every stage had to say, in order."""
-        stages = (self.photo, self.paper, self.ruling, self.ink, self.letters, self.guides)
+        stages = (self.photo, self.paper, self.ruling, self.strip, self.ink, self.letters, self.guides)
         return tuple(r for s in stages for r in s.remarks)
 
 
