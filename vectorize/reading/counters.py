@@ -18,6 +18,7 @@ from vectorize.reading.fill import Levels
 from vectorize.trade.ink import (
     HAIRLINE_STEM_RATIO,
     HOLLOW_WIDTH_SHARE,
+    PENCIL_LINE_RATIO,
     PENCIL_LINE_SHARE,
     SMALLEST_COUNTER_RATIO,
     WASH_SHARE,
@@ -27,6 +28,10 @@ from vectorize.trade.ink import (
 THINNEST_COUNTER = 0.02
 # A counter is white where it is whitest: this quantile of its darkness must be below this share of the letter's.
 WHITEST, WHITE_SHARE = 0.25, 0.22
+# A pencil line is no thinner than this many x-heights.
+THINNEST_LINE = 0.05
+# Nothing deeper in the ink than this many x-heights belongs to the soft edge: two and a half sigmas of the smoothing.
+DEEP = 0.028
 # Share of a hollow's rim that has a thin wall, and that has the outside right behind it.
 THIN_WALLED, OUTER_WALLED = 0.6, 0.12
 # Where all strokes are thin: share of the letter that a hollow takes, and how far it is from a round counter.
@@ -57,7 +62,13 @@ def settle_holes(
         elif _is_hollow(hole, mask, relative, stem_px, x_height_px):
             _fill(filled, hole)
             hollows.append(hole.box)
-    return Settled(filled, tuple(hollows))
+    return Settled(_solid(filled, x_height_px), tuple(hollows))
+
+
+def _solid(ink: NDArray[np.float32], x_height_px: float) -> NDArray[np.float32]:
+    """Ink made full black where it lies deeper than the edge's own softness."""
+    deep = ndimage.binary_erosion(ink > 0.5, iterations=max(2, round(DEEP * x_height_px)))
+    return np.where(deep, np.float32(1.0), ink)
 
 
 def _fill(ink: NDArray[np.float32], hole: Blob) -> None:
@@ -81,7 +92,7 @@ def _is_fleck(hole: Blob, relative: NDArray[np.float32], x_height_px: float) -> 
 def _is_hollow(
     hole: Blob, mask: NDArray[np.bool_], relative: NDArray[np.float32], stem_px: float, x_height_px: float
 ) -> bool:
-    thin_px = max(PENCIL_LINE_SHARE * stem_px, 0.06 * x_height_px)
+    thin_px = min(max(PENCIL_LINE_SHARE * stem_px, THINNEST_LINE * x_height_px), PENCIL_LINE_RATIO * x_height_px)
     window = _grown(hole.window, int(thin_px) + 3, mask.shape)
     ink = mask[window]
     own = np.zeros(ink.shape, bool)

@@ -10,13 +10,13 @@ from vectorize.brief import Brief
 from vectorize.errors import PictureError
 from vectorize.findings import Finding, Severity
 from vectorize.geometry import frozen
-from vectorize.reading.matching import Atom, Match, Span, match_word, whole_atoms
+from vectorize.reading.matching import Atom, Match, Span, match_freely, match_word
 from vectorize.reading.parting import Cut, body_mask, cuts_of
 from vectorize.reading.parts import Part, Piece, counters_in, lettering, parts_of, pieces_of
 from vectorize.reading.records import Ink, LetterInk, Letters, Strip
 from vectorize.reading.words import words_by_gaps, words_told
-from vectorize.trade.ink import LIKELY_MISFIT, LIKELY_SURGERY
-from vectorize.trade.letter_shapes import shape_of
+from vectorize.trade.ink import FULL_DARKNESS_SHARE, LIKELY_MISFIT, LIKELY_SURGERY
+from vectorize.trade.letter_shapes import known_shapes, shape_of
 
 # Soft edge around a letter's level line that belongs to it, px.
 SOFT_EDGE_PX = 8
@@ -42,19 +42,19 @@ def letters_of(ink: Ink, brief: Brief, x_height_px: float, baseline_px: float | 
     if not pieces:
         raise PictureError(NO_LETTERS)
     baseline = _baseline(pieces, x_height_px) if baseline_px is None else baseline_px
-    atoms = atoms_of(pieces, x_height_px)
-    spans, names, remarks = _read(pieces, atoms, brief, baseline, x_height_px)
+    atoms = atoms_of(pieces, _pencil(ink), x_height_px)
+    spans, names, remarks = _read(atoms, brief, baseline, x_height_px)
     owner = _owners(ink.coverage.shape, pieces, atoms, spans)
     words = words_told(brief.word) if names else words_by_gaps(_boxes(atoms, spans), x_height_px)
     letters = _letter_inks(ink, owner, len(spans), names, words)
     return Letters(letters, (*remarks, *_left_out(others, x_height_px)))
 
 
-def atoms_of(pieces: tuple[Piece, ...], x_height_px: float) -> tuple[Atom, ...]:
+def atoms_of(pieces: tuple[Piece, ...], pencil: NDArray[np.float32], x_height_px: float) -> tuple[Atom, ...]:
     """The pieces, and where they could be cut their parts, from left to right."""
     atoms = []
     for i, piece in enumerate(pieces):
-        cuts: list[Cut | None] = [None, *cuts_of(piece, x_height_px), None]
+        cuts: list[Cut | None] = [None, *cuts_of(piece, pencil, x_height_px), None]
         mask, top, left = body_mask(piece)
         for a, b in zip(cuts[:-1], cuts[1:], strict=True):
             atoms.append(_atom(i, piece, mask, (top, left), a, b))
@@ -93,17 +93,24 @@ def between(shape: tuple[int, int], corner: tuple[int, int], left: Cut | None, r
     return inside
 
 
+def _pencil(ink: Ink) -> NDArray[np.float32]:
+    """1 where the pencil itself has darkened the paper, 0 where not."""
+    usual = float(np.median(ink.darkness[ink.coverage > 0.9]))
+    full = float(FULL_DARKNESS_SHARE) * usual
+    return np.clip(ink.darkness / full, 0.0, 1.0).astype(np.float32)
+
+
 def _read(
-    pieces: tuple[Piece, ...], atoms: tuple[Atom, ...], brief: Brief, baseline_px: float, x_height_px: float
+    atoms: tuple[Atom, ...], brief: Brief, baseline_px: float, x_height_px: float
 ) -> tuple[tuple[Span, ...], tuple[str, ...] | None, list[Finding]]:
     names = brief.names
-    if names is None:
-        return whole_atoms(pieces, atoms), None, []
-    match = match_word(atoms, tuple(shape_of(n) for n in names), baseline_px, x_height_px)
-    if match is None or not _is_likely(match, len(names)):
-        spans = whole_atoms(pieces, atoms)
-        return spans, None, [_word_does_not_fit(brief, len(spans))]
-    return match.spans, names, _surgery_told(match, atoms)
+    if names is not None:
+        match = match_word(atoms, tuple(shape_of(n) for n in names), baseline_px, x_height_px)
+        if match is not None and _is_likely(match, len(names)):
+            return match.spans, names, _surgery_told(match.spans, atoms)
+    spans = match_freely(atoms, known_shapes(), baseline_px, x_height_px)
+    said = _surgery_told(spans, atoms)
+    return spans, None, said if names is None else [_word_does_not_fit(brief, len(spans)), *said]
 
 
 def _is_likely(match: Match, count: int) -> bool:
@@ -119,9 +126,9 @@ def _word_does_not_fit(brief: Brief, seen: int) -> Finding:
     return Finding("reading", (), float(seen), float(told), "letters", Severity.LOOK_AGAIN, text)
 
 
-def _surgery_told(match: Match, atoms: tuple[Atom, ...]) -> list[Finding]:
+def _surgery_told(spans: tuple[Span, ...], atoms: tuple[Atom, ...]) -> list[Finding]:
     remarks = []
-    for i, span in enumerate(match.spans, start=1):
+    for i, span in enumerate(spans, start=1):
         if atoms[span.last].right is not None:
             text = f"Letters {i} and {i + 1} touch; they were parted at the likeliest place. Check the cut."
             remarks.append(Finding("reading", (i, i + 1), None, None, "", Severity.LOOK_AGAIN, text))

@@ -12,7 +12,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from vectorize.reading.parting import Cut
-from vectorize.reading.parts import Piece
 from vectorize.trade.letter_shapes import Shape
 
 # Costs are like negative log-likelihoods: 2 is unlikely, 5 very unlikely.
@@ -21,6 +20,8 @@ WRONG_COUNTER, WRONG_RISE, WRONG_FALL, WRONG_MARK, WIDEST_MISS = 2.2, 2.0, 2.0, 
 HAND_SPREAD = 0.12
 # Joining across a gap, cutting through a neck: a fixed part and one that grows with x-heights of gap or ink.
 JOIN, JOIN_GROWTH, CUT, CUT_GROWTH, CUT_RUN = 1.2, 14.0, 1.0, 4.0, 1.5
+# What one more letter costs where no word is told.
+ANY_LETTER = 1.0
 # Gaps that one letter may bridge.
 MOST_GAPS = 3
 # Where rise and fall begin, x-heights above the mean line and below the baseline, and the doubtful band around.
@@ -85,6 +86,32 @@ def match_word(
         ]
         scale = float(np.clip(np.median(ratios), 0.5, 2.0))
     return match
+
+
+def match_freely(
+    atoms: tuple[Atom, ...], shapes: tuple[Shape, ...], baseline_px: float, x_height_px: float
+) -> tuple[Span, ...]:
+    """The likeliest letters where no word is told: each span may be any of the shapes, and none counts for nothing."""
+    n = len(atoms)
+    best = np.full(n + 1, np.inf)
+    best[0] = 0.0
+    came: list[Span | None] = [None] * (n + 1)
+    for j in range(n):
+        for k in range(j, n):
+            if atoms[k].piece != atoms[j].piece:
+                break
+            misfit = min(_misfit(atoms, j, k, s, baseline_px, x_height_px, 1.0) for s in shapes)
+            cost = best[j] + ANY_LETTER + misfit + _surgery(atoms, j, k, x_height_px)
+            if cost < best[k + 1]:
+                best[k + 1], came[k + 1] = cost, Span(j, k, misfit)
+    spans: list[Span] = []
+    end = n
+    while end > 0:
+        span = came[end]
+        assert span is not None  # an atom can always stand alone
+        spans.append(span)
+        end = span.first
+    return tuple(reversed(spans))
 
 
 def _best(
@@ -152,12 +179,3 @@ def _surgery(atoms: tuple[Atom, ...], first: int, last: int, x_height_px: float)
     if cut is not None:
         cost += CUT + CUT_GROWTH * cut.neck_px / x_height_px + CUT_RUN * (cut.runs - 1)
     return cost
-
-
-def whole_atoms(pieces: tuple[Piece, ...], atoms: tuple[Atom, ...]) -> tuple[Span, ...]:
-    """Every piece one letter, nothing cut and nothing joined."""
-    spans = []
-    for i in range(len(pieces)):
-        own = [k for k, a in enumerate(atoms) if a.piece == i]
-        spans.append(Span(own[0], own[-1], 0.0))
-    return tuple(spans)

@@ -1,6 +1,7 @@
 """A piece of lettering comes in, the lines along which touching letters could be parted go out.
 
-Where two letters touch the ink has a neck: a short straight cut, upright or leaning a little, crosses it.
+Where two letters touch the ink has a neck: a short straight cut, upright or leaning a little, crosses it. Letters that
+nearly touch have run together in the evened ink, but the pencil's own darkness still shows a white line between them.
 """
 
 from __future__ import annotations
@@ -15,22 +16,28 @@ from vectorize.reading.parts import Piece
 
 # Leans of a cut that are tried, as dx/dy: the sides of letters that lean or bulge.
 LEANS = (-0.3, -0.2, -0.1, 0.0, 0.1, 0.2, 0.3)
+# A cut that leans by 1 must save this many x-heights of ink.
+UPRIGHT = 0.15
 # A neck is the least of all cuts within this many x-heights on either side.
 NECK_REACH = 0.05
 # No letter is narrower than this many x-heights.
 NARROWEST = 0.10
 # Nobody takes a cut through more ink than this, in x-heights.
-LONGEST_CUT = 0.75
+LONGEST_CUT = 1.6
 
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """A straight cut through a piece: x = x_px + lean (y - y_px). neck_px: ink it crosses, in `runs` runs."""
+    """A straight cut through a piece: x = x_px + lean (y - y_px).
+
+    neck_px: pencil that it crosses; white: share of its way through the piece that is paper; runs: how often it enters.
+    """
 
     x_px: float
     y_px: float
     lean: float
     neck_px: float
+    white: float
     runs: int
 
     def at(self, rows: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -49,34 +56,39 @@ def body_mask(piece: Piece) -> tuple[NDArray[np.bool_], int, int]:
     return mask, top, left
 
 
-def cuts_of(piece: Piece, x_height_px: float) -> tuple[Cut, ...]:
-    """Possible cuts from left to right."""
+def cuts_of(piece: Piece, pencil: NDArray[np.float32], x_height_px: float) -> tuple[Cut, ...]:
+    """Possible cuts from left to right.
+
+    pencil: strip (h, w), 1 where the pencil itself has darkened the paper, 0 where not, nothing evened.
+    """
     mask, top, left = body_mask(piece)
+    h, w = mask.shape
     margin = max(2, round(NARROWEST * x_height_px))
-    if mask.shape[1] < 3 * margin:
+    if w < 3 * margin:
         return ()
-    middle = mask.shape[0] / 2.0
-    necks = np.stack([_sheared(mask, lean).sum(axis=0) for lean in LEANS]).astype(float)
+    marked = mask * pencil[top : top + h, left : left + w]
+    necks = np.stack([_sheared(marked, lean).sum(axis=0) for lean in LEANS])
     # Of equal necks the most upright cut is taken.
-    necks += 0.3 * np.abs(np.array(LEANS))[:, None] * 0.05 * x_height_px
-    least, which = necks.min(axis=0), necks.argmin(axis=0)
+    necks += UPRIGHT * x_height_px * np.abs(np.array(LEANS))[:, None]
+    least, which = ndimage.uniform_filter1d(necks.min(axis=0), 3), necks.argmin(axis=0)
     lowest = ndimage.minimum_filter1d(least, 2 * round(NECK_REACH * x_height_px) + 1)
-    at = np.flatnonzero((least <= lowest) & (least < LONGEST_CUT * x_height_px) & (least > 0))
-    at = at[(at >= margin) & (at < mask.shape[1] - margin)]
+    at = np.flatnonzero((least <= lowest) & (least < LONGEST_CUT * x_height_px))
+    at = at[(at >= margin) & (at < w - margin)]
     cuts = []
     for run in np.split(at, np.flatnonzero(np.diff(at) > 1) + 1) if at.size else ():
         x = int(run[len(run) // 2])
         lean = LEANS[int(which[x])]
-        column = _sheared(mask, lean)[:, x]
-        runs = int(np.count_nonzero(np.diff(np.concatenate(([0], column.astype(int)))) == 1))
-        cuts.append(Cut(left + x + 0.5, top + middle, lean, float(least[x]), runs))
+        way = _sheared(mask.astype(np.float32), lean)[:, x]
+        runs = int(np.count_nonzero(np.diff(np.concatenate(([0.0], way))) > 0))
+        white = 1.0 - float(_sheared(marked, lean)[:, x].sum()) / max(float(way.sum()), 1.0)
+        cuts.append(Cut(left + x + 0.5, top + h / 2.0, lean, float(least[x]), white, runs))
     return tuple(cuts)
 
 
-def _sheared(mask: NDArray[np.bool_], lean: float) -> NDArray[np.bool_]:
+def _sheared(mask: NDArray[np.float32], lean: float) -> NDArray[np.float32]:
     """Columns of the result run along the lean through the same column at mid-height."""
     h, w = mask.shape
     shift = np.round(lean * (np.arange(h) + 0.5 - h / 2.0)).astype(int)
     columns = np.arange(w)[None, :] + shift[:, None]
     inside = (columns >= 0) & (columns < w)
-    return np.take_along_axis(mask, np.clip(columns, 0, w - 1), axis=1) & inside
+    return np.take_along_axis(mask, np.clip(columns, 0, w - 1), axis=1) * inside

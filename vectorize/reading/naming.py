@@ -1,0 +1,113 @@
+"""Heights of lines and of the letters' heads and feet come in; which line is the baseline, which the mean line, goes out.
+
+Everything is in px of one level frame, y down; heads and feet are the outermost ink, one value a column.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from vectorize.trade.lines import MEAN_OF_CAP
+
+# Two lines nearer than this share of the row's height are one line ruled twice.
+MERGED = 0.02
+# A foot stands on a line when it is nearer than this share of the row's height.
+STANDS = 0.06
+# A baseline carries at least this share of the columns.
+CARRIES = 0.10
+MEAN_TO_CAP = (0.5, 0.9)
+
+
+@dataclass(frozen=True, slots=True)
+class Names:
+    """Index of each named line in what was given, None where it is not drawn; x-height in px and how it is known."""
+
+    baseline: int | None
+    mean_line: int | None
+    cap_line: int | None
+    ascender_line: int | None
+    descender_line: int | None
+    baseline_y: float
+    x_height_px: float
+    x_height_source: str
+
+
+def peak(values: NDArray[np.float64], width: float) -> float:
+    """The place where values crowd most: the mode of a histogram smoothed to `width`, then the mean about it."""
+    if not len(values):
+        return 0.0
+    bin_px = max(width / 4.0, 1e-6)
+    low = float(values.min()) - width
+    counts = np.bincount(((values - low) / bin_px).astype(int))
+    smooth = np.convolve(counts, np.ones(5), "same")
+    centre = low + (int(smooth.argmax()) + 0.5) * bin_px
+    near = values[np.abs(values - centre) <= width]
+    return float(near.mean()) if len(near) else centre
+
+
+def name_lines(
+    heights: NDArray[np.float64],
+    heads: NDArray[np.float64],
+    feet: NDArray[np.float64],
+    *,
+    capitals: bool | None = None,
+) -> Names:
+    """Name the lines at `heights` (y at the middle of the word).
+
+    capitals: whether the word is known to be capitals alone; None where it is not known.
+    """
+    row = float(np.quantile(feet, 0.95) - np.quantile(heads, 0.05))
+    baseline = _baseline(heights, heads, feet, row)
+    foot_y = float(heights[baseline]) if baseline is not None else peak(feet, 0.03 * row)
+    rise = foot_y - heads
+    head = peak(rise[rise > 0.25 * row], 0.03 * row)
+    upper = sorted((foot_y - y, i) for i, y in enumerate(heights) if foot_y - y > 0.2 * row)
+    upper = [u for k, u in enumerate(upper) if k == 0 or u[0] - upper[k - 1][0] > MERGED * row]
+    mean, cap, ascender, x_height, source = _above(upper, head, rise, row, capitals=capitals)
+    lower = sorted((y - foot_y, i) for i, y in enumerate(heights) if y - foot_y > 0.12 * row)
+    descender = lower[0][1] if lower and lower[0][0] < x_height else None
+    return Names(baseline, mean, cap, ascender, descender, foot_y, x_height, source)
+
+
+def _baseline(
+    heights: NDArray[np.float64], heads: NDArray[np.float64], feet: NDArray[np.float64], row: float
+) -> int | None:
+    if not len(heights):
+        return None
+    near = lambda values, y: float((np.abs(values - y) < STANDS * row).mean())  # noqa: E731
+    score = np.array([near(feet, y) - 0.5 * near(heads, y) for y in heights])
+    best = int(score.argmax())
+    return best if score[best] > CARRIES else None
+
+
+def _above(
+    upper: list[tuple[float, int]], head: float, rise: NDArray[np.float64], row: float, *, capitals: bool | None
+) -> tuple[int | None, int | None, int | None, float, str]:
+    """(mean, cap, ascender index, x-height, its source) from the lines above the baseline, lowest first."""
+    tolerance = 2.0 * STANDS * row
+    for k, (m, i) in enumerate(upper[:-1]):
+        c, j = upper[k + 1]
+        if MEAN_TO_CAP[0] < m / c < MEAN_TO_CAP[1] and (abs(head - m) < tolerance or abs(head - c) < tolerance):
+            ascender = upper[k + 2][1] if k + 2 < len(upper) else None
+            return i, j, ascender, m, "mean-line"
+    near = [(abs(head - h), h, i) for h, i in upper if abs(head - h) < tolerance]
+    if near:
+        _, h, i = min(near)
+        if capitals or (capitals is None and _looks_like_capitals(rise, h, row)):
+            return None, i, None, float(MEAN_OF_CAP) * h, "cap-height"
+        above = [j for g, j in upper if g > h * 1.1]
+        return i, (above[0] if above else None), None, h, "mean-line"
+    above = [j for g, j in upper if g > head * 1.1]
+    if capitals:
+        return None, None, None, float(MEAN_OF_CAP) * head, "cap-height"
+    return None, (above[0] if above else None), None, head, "letters"
+
+
+def _looks_like_capitals(rise: NDArray[np.float64], height: float, row: float) -> bool:
+    """Nothing rises above the line, nothing hangs below the baseline, and hardly a head stays below."""
+    above = (rise > height + 0.1 * row).mean()
+    below = ((rise < 0.85 * height) & (rise > 0.3 * height)).mean()
+    return bool(above < 0.005 and below < 0.02)

@@ -1,0 +1,54 @@
+"""Points come in, the straight line that most of them lie on goes out: iterated least squares with Huber's weights
+(Huber, Annals of Mathematical Statistics 35, 1964), and the level of a word that stands on no drawn line."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+
+def huber_fit(
+    x: NDArray[np.float64], y: NDArray[np.float64], weight: NDArray[np.float64], degree: int, rounds: int = 12
+) -> NDArray[np.float64]:
+    """Polynomial coefficients (highest first, numpy order) of a robust fit; falls back to fewer degrees on few points."""
+    degree = min(degree, max(0, len(np.unique(x)) - 1))
+    robust = np.ones_like(y)
+    fit = np.zeros(degree + 1)
+    for _ in range(rounds):
+        fit = np.polyfit(x, y, degree, w=np.sqrt(weight * robust))
+        off = np.abs(y - np.polyval(fit, x))
+        sigma = max(1.4826 * float(np.median(off)), 1e-6)
+        robust = np.minimum(1.0, 1.5 * sigma / np.maximum(off, 1e-12))
+    return np.asarray(fit)
+
+
+def level_of(
+    columns: NDArray[np.float64], heads: NDArray[np.float64], feet: NDArray[np.float64], row_px: float
+) -> tuple[float, float]:
+    """(slope px down per px, y at the middle column) of the line the feet stand on.
+
+    The angle is the one at which heads and feet crowd most sharply onto levels; then a robust fit to the feet there.
+    """
+    middle = float((columns.min() + columns.max()) / 2)
+    x = columns - middle
+    bin_px = max(0.012 * row_px, 0.5)
+
+    def sharpness(slope: float) -> float:
+        total = 0.0
+        for values in (heads, feet):
+            places = ((values - slope * x) / bin_px).astype(int)
+            counts = np.bincount(places - places.min()).astype(float)
+            total += float((np.convolve(counts, (0.5, 1.0, 0.5), "same") ** 2).sum())
+        return total
+
+    slopes = np.tan(np.deg2rad(np.arange(-10, 10.01, 0.1)))
+    slope = float(max(slopes, key=sharpness))
+    foot = feet - slope * x
+    counts, edges = np.histogram(foot, max(8, int(np.ptp(foot) / bin_px)))
+    smooth = np.convolve(counts, np.ones(3), "same")
+    centre = float(edges[int(smooth.argmax())] + (edges[1] - edges[0]) / 2)
+    near = np.abs(foot - centre) < 0.05 * row_px
+    if near.sum() < 4:
+        return slope, centre
+    a, b = huber_fit(x[near], feet[near], np.ones(int(near.sum())), 1)
+    return float(a), float(b)
