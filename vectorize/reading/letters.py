@@ -15,7 +15,7 @@ from vectorize.reading.parting import Cut, body_mask, cuts_of
 from vectorize.reading.parts import Part, Piece, counters_in, lettering, parts_of, pieces_of
 from vectorize.reading.records import Ink, LetterInk, Letters, Strip
 from vectorize.reading.words import words_by_gaps, words_told
-from vectorize.trade.ink import FULL_DARKNESS_SHARE, LIKELY_MISFIT, LIKELY_SURGERY
+from vectorize.trade.ink import DOUBTFUL_MISFIT, FULL_DARKNESS_SHARE, LIKELY_MISFIT, LIKELY_SURGERY
 from vectorize.trade.letter_shapes import known_shapes, shape_of
 
 # Soft edge around a letter's level line that belongs to it, px.
@@ -107,14 +107,32 @@ def _read(
     if names is not None:
         match = match_word(atoms, tuple(shape_of(n) for n in names), baseline_px, x_height_px)
         if match is not None and _is_likely(match, len(names)):
-            return match.spans, names, _surgery_told(match.spans, atoms)
+            return match.spans, names, [*_doubts(match, names), *_surgery_told(match.spans, atoms)]
     spans = match_freely(atoms, known_shapes(), baseline_px, x_height_px)
     said = _surgery_told(spans, atoms)
     return spans, None, said if names is None else [_word_does_not_fit(brief, len(spans)), *said]
 
 
 def _is_likely(match: Match, count: int) -> bool:
-    return match.misfit < LIKELY_MISFIT and match.surgery < LIKELY_SURGERY * count
+    limit = LIKELY_MISFIT if match.surgery > 0.0 else DOUBTFUL_MISFIT
+    return match.misfit < limit and match.surgery < LIKELY_SURGERY * count
+
+
+def _doubts(match: Match, names: tuple[str, ...]) -> list[Finding]:
+    if match.misfit < LIKELY_MISFIT:
+        return []
+    odd = tuple(i for i, s in enumerate(match.spans, start=1) if s.misfit > LIKELY_MISFIT)
+    text = (
+        f"As many letters were seen as the word has, but {_listed(odd)} {'does' if len(odd) == 1 else 'do'} not look like"
+        f" {', '.join(names[i - 1] for i in odd)}. Check that the word is the one in the picture."
+    )
+    return [Finding("reading", odd, match.misfit, float(LIKELY_MISFIT), "", Severity.LOOK_AGAIN, text)]
+
+
+def _listed(numbers: tuple[int, ...]) -> str:
+    if len(numbers) == 1:
+        return f"letter {numbers[0]}"
+    return "letters " + ", ".join(map(str, numbers[:-1])) + f" and {numbers[-1]}"
 
 
 def _word_does_not_fit(brief: Brief, seen: int) -> Finding:

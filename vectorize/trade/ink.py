@@ -55,6 +55,13 @@ PENCIL_LINE_SHARE = Figure(
     reason="a wall thinner than about half a stem is an outline not yet filled in, or a hairline",
     source=MEASURED,
 )
+PENCIL_LINE_RATIO = Figure(
+    0.10,
+    "x-heights",
+    reason="one drawn line is about a millimetre broad, half a tenth of a usual x-height of 18 to 26 mm; twice that is room"
+    " for a blunt pencil",
+    source=COMMON_PRACTICE,
+)
 HAIRLINE_STEM_RATIO = Figure(
     0.09,
     "x-heights",
@@ -107,13 +114,19 @@ WORD_SPACE_TIMES = Figure(
     2.2, "times the usual gap", reason="letterspaced words have wide gaps too, but even ones", source=MEASURED
 )
 LIKELY_MISFIT = Figure(
-    2.4,
+    1.4,
     "cost a letter",
-    reason="right words of hand-drawn letters stay below it, words of other letters pass it",
+    reason="the shapes of a right word of hand-drawn letters stay below it; most other words of that length pass it",
+    source=MEASURED,
+)
+DOUBTFUL_MISFIT = Figure(
+    2.6,
+    "cost a letter",
+    reason="up to here a word whose count fits is taken with a warning; beyond it, it is another word",
     source=MEASURED,
 )
 LIKELY_SURGERY = Figure(
-    1.6,
+    1.25,
     "cost a letter",
     reason="a word that needs more cuts and joins than this is more likely another word",
     source=MEASURED,

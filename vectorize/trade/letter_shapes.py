@@ -9,7 +9,8 @@ part of the ink is which letter of a word that was told.
 from __future__ import annotations
 
 import unicodedata
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cache
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +81,14 @@ def shape_of(name: str) -> Shape:
     if base in MAY_FALL or (base in "cCsStT" and len(parts) > 1):
         falls = None
     return Shape(width, spread, COUNTERS.get(base, (0,)), rises, falls, marks)
+
+
+@cache
+def known_shapes() -> tuple[Shape, ...]:
+    """The shapes of all signs of the table, and of the small letters with one accent or two dots."""
+    plain = {shape_of(name) for name in WIDTHS}
+    accented = {replace(shape_of(name), marks=marks) for name in "aceinosuyzAEIOU" for marks in (1, 2)}
+    return tuple(sorted(plain | accented, key=repr))
 
 
 def _stands_above(mark: str) -> bool:
