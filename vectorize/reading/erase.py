@@ -6,12 +6,11 @@ its own darkness is taken away as if it lay over the letter like a second glaze,
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage
 
+from vectorize.reading.records import LineCourse
 from vectorize.trade.ink import LINE_ZONE_MARGIN_RATIO
 
 # Beyond a line's zone this many x-heights are looked at for ink.
@@ -24,15 +23,7 @@ PROFILE_STEP = 0.5
 CLEAN_COLUMNS = 12
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Course:
-    """A line's way through the strip: its middle (w,) in px for each column, half its width in px, nan where it is not."""
-
-    middle_px: NDArray[np.float64]
-    half_width_px: float
-
-
-def line_zone(courses: tuple[Course, ...], shape: tuple[int, int], x_height_px: float) -> NDArray[np.bool_]:
+def line_zone(courses: tuple[LineCourse, ...], shape: tuple[int, int], x_height_px: float) -> NDArray[np.bool_]:
     """Where lines run, margin included; bool (h, w)."""
     zone = np.zeros(shape, bool)
     for course in courses:
@@ -42,7 +33,11 @@ def line_zone(courses: tuple[Course, ...], shape: tuple[int, int], x_height_px: 
 
 
 def erase_lines(
-    darkness: NDArray[np.float32], courses: tuple[Course, ...], ink_level: float, paper_level: float, x_height_px: float
+    darkness: NDArray[np.float32],
+    courses: tuple[LineCourse, ...],
+    ink_level: float,
+    paper_level: float,
+    x_height_px: float,
 ) -> NDArray[np.float32]:
     """Darkness (h, w) with each line taken out.
 
@@ -54,7 +49,9 @@ def erase_lines(
     return clean
 
 
-def _zone_rows(course: Course, shape: tuple[int, int], x_height_px: float) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+def _zone_rows(
+    course: LineCourse, shape: tuple[int, int], x_height_px: float
+) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
     """Row and column indices of a line's zone, both (n, columns), cut to the strip."""
     reach = int(np.ceil(course.half_width_px + LINE_ZONE_MARGIN_RATIO * x_height_px))
     columns = np.flatnonzero(np.isfinite(course.middle_px))
@@ -65,7 +62,9 @@ def _zone_rows(course: Course, shape: tuple[int, int], x_height_px: float) -> tu
     return rows[:, keep], np.broadcast_to(columns[keep], rows[:, keep].shape)
 
 
-def _erase(d: NDArray[np.float32], course: Course, ink_level: float, paper_level: float, x_height_px: float) -> None:
+def _erase(
+    d: NDArray[np.float32], course: LineCourse, ink_level: float, paper_level: float, x_height_px: float
+) -> None:
     rows, columns = _zone_rows(course, d.shape, x_height_px)
     if rows.shape[1] < CLEAN_COLUMNS:
         return

@@ -11,10 +11,10 @@ from vectorize.findings import Finding, Severity
 from vectorize.geometry import frozen
 from vectorize.reading.blobs import blobs_of
 from vectorize.reading.counters import settle_holes
-from vectorize.reading.erase import Course, erase_lines, line_zone
+from vectorize.reading.erase import erase_lines, line_zone
 from vectorize.reading.fill import coverage_of, edge_of, evened, local_levels
 from vectorize.reading.pigment import pigment_darkness
-from vectorize.reading.records import Ink, Strip
+from vectorize.reading.records import Ink, LineCourse, Strip
 from vectorize.reading.smudge import sweep
 
 # Darkness that paper's own grain and JPEG noise can reach.
@@ -34,11 +34,10 @@ def find_ink(strip: Strip) -> Ink:
     Lines, smudges, specks and coloured marks are gone, the fill is one black, counters are kept, unfilled letters are
     filled. Raises PictureError where nothing is left that could be a letter.
     """
-    courses = tuple(Course(line.middle_px, line.half_width_px) for line in strip.lines)
-    return ink_of(strip.view.absorbance, courses, strip.x_height_px)
+    return ink_of(strip.view.absorbance, strip.lines, strip.x_height_px)
 
 
-def ink_of(absorbance: NDArray[np.float32], courses: tuple[Course, ...], x_height_px: float) -> Ink:
+def ink_of(absorbance: NDArray[np.float32], courses: tuple[LineCourse, ...], x_height_px: float) -> Ink:
     """As `find_ink`, from absorbance (h, w, 3), the lines' courses and a rough x-height in px."""
     zone = line_zone(courses, absorbance.shape[:2], x_height_px)
     raw = pigment_darkness(absorbance, ~zone, x_height_px)

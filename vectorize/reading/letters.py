@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage
@@ -56,7 +58,7 @@ def atoms_of(pieces: tuple[Piece, ...], pencil: NDArray[np.float32], x_height_px
     for i, piece in enumerate(pieces):
         cuts: list[Cut | None] = [None, *cuts_of(piece, pencil, x_height_px), None]
         mask, top, left = body_mask(piece)
-        for a, b in zip(cuts[:-1], cuts[1:], strict=True):
+        for a, b in itertools.pairwise(cuts):
             atoms.append(_atom(i, piece, mask, (top, left), a, b))
     return tuple(atoms)
 

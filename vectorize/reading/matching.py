@@ -6,6 +6,7 @@ the word: what is least unlikely, given each letter's usual width, counters, ris
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass
 
@@ -172,7 +173,7 @@ def _disagreement(measured: float, limit: float, expected: bool | None) -> float
 def _surgery(atoms: tuple[Atom, ...], first: int, last: int, x_height_px: float) -> float:
     """Cost of joining the gaps within a letter and of the cut at its right end."""
     cost = 0.0
-    for a, b in zip(atoms[first:last], atoms[first + 1 : last + 1], strict=True):
+    for a, b in itertools.pairwise(atoms[first : last + 1]):
         if a.piece != b.piece:
             cost += JOIN + JOIN_GROWTH * max(0.0, b.x0 - a.x1) / x_height_px
     cut = atoms[last].right

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 import numpy as np
 
 from vectorize.trade.ink import WORD_SPACE_RATIO, WORD_SPACE_TIMES
@@ -22,7 +24,7 @@ def words_told(word: str | None) -> tuple[int, ...]:
 
 def words_by_gaps(boxes: list[tuple[float, float]], x_height_px: float) -> tuple[int, ...]:
     """Word numbers from the gaps: a word space is wide, and much wider than the gaps within words."""
-    gaps = np.array([b[0] - a[1] for a, b in zip(boxes[:-1], boxes[1:], strict=True)]) / x_height_px
+    gaps = np.array([b[0] - a[1] for a, b in itertools.pairwise(boxes)]) / x_height_px
     if not gaps.size:
         return (0,) * len(boxes)
     usual = float(np.median(np.maximum(gaps, 0.0)))

@@ -74,7 +74,7 @@ def shape_of(name: str) -> Shape:
     if any(unicodedata.name(m, "") == "COMBINING DIAERESIS" for m in parts[1:]):
         marks += 1
     width, spread = WIDTHS[base]
-    rises: bool | None = True if base in RISING or base.isupper() else False
+    rises: bool | None = base in RISING or base.isupper()
     falls: bool | None = base in FALLING
     if base in MAY_RISE or (marks and not base.isupper() and base not in RISING):
         rises = None
