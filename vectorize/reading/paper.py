@@ -13,6 +13,7 @@ from vectorize.reading import light
 from vectorize.reading.perspective import Frame, by_facing, part_of_sheet, whole_sheet
 from vectorize.reading.records import Paper, Photo, View
 from vectorize.reading.resample import resampled
+from vectorize.reading.ruling import find_ruling
 from vectorize.reading.sheet import sheet_sides
 from vectorize.trade.picture import SHEET_SIZES_MM
 
@@ -20,6 +21,8 @@ OVERVIEW_PX = 1400
 """Long side of the overview: a guideline of .3 mm on an A4 sheet is still 1.4 px wide."""
 EDGE_MARGIN_RATIO = 0.006
 """Of the sheet's long side: this much inside a side its shadow and thickness may still be seen."""
+LONG_LINE_RATIO = 0.3
+"""Of the sheet's width: shorter lines show a vanishing point too poorly."""
 
 
 def find_paper(photo: Photo) -> Paper:
@@ -28,26 +31,42 @@ def find_paper(photo: Photo) -> Paper:
     Where no side of a sheet is seen (a scan, a crop), the sheet's frame is the picture itself.
     """
     sides = by_facing(sheet_sides(photo.rgb))
-    remarks: list[Finding] = []
     frame = whole_sheet(sides, photo.size_px) if len(sides) == 4 else None
-    if frame is None and sides:
-        frame = part_of_sheet(sides, photo.size_px)
-        remarks.append(_seen_in_part(len(sides)))
-    if frame is None:
+    if frame is not None:
+        return _on_frame(photo, frame)
+    if not sides:
         return _without_sheet(photo)
+    frame = part_of_sheet(sides, photo.size_px, photo.focal_ratio)
+    paper = _on_frame(photo, frame, _seen_in_part(len(sides)))
+    lines = _parallels(paper) if len(sides) < 3 else ()
+    if len(lines) < 2:
+        return paper
+    frame = part_of_sheet(sides, photo.size_px, photo.focal_ratio, lines)
+    return _on_frame(photo, frame, _seen_in_part(len(sides)), _taken_as_parallel(len(lines)))
+
+
+def _on_frame(photo: Photo, frame: Frame, *remarks: Finding) -> Paper:
     overview, scale, stroke = _overview(photo, frame)
+    middle = frame.size_px[0] / 2, frame.size_px[1] / 2
     return Paper(
         frame.to_picture,
         frame.size_px,
         frame.sheet_name,
         frame.mm_per_px,
         "page" if frame.mm_per_px else None,
-        tilt_deg(frame.to_picture, (frame.size_px[0] / 2, frame.size_px[1] / 2)),
+        tilt_deg(frame.to_picture, middle),
         overview,
         scale,
-        tuple(remarks),
+        remarks,
         stroke,
     )
+
+
+def _parallels(paper: Paper) -> tuple[tuple[Point, Point], ...]:
+    """The long nearly level lines on the sheet, as ends in picture px; parallel unless shown otherwise."""
+    found = (x for x in find_ruling(paper).lines if x.end[0] - x.start[0] > LONG_LINE_RATIO * paper.size_px[0])
+    ends = [paper.to_picture.apply(np.array([x.start, x.end])) for x in found]
+    return tuple(((float(p[0]), float(p[1])), (float(q[0]), float(q[1]))) for p, q in ends)
 
 
 def sheet_tilt_deg(paper: Paper, at_px: Point) -> float:
@@ -127,6 +146,19 @@ def _overview(photo: Photo, frame: Frame, *, whole: bool = False) -> tuple[NDArr
 
 def _in_picture(photo: Photo, to_picture: Homography, size_px: tuple[int, int]) -> NDArray[np.bool_]:
     return _within(to_picture, size_px, photo.size_px)
+
+
+def _taken_as_parallel(lines: int) -> Finding:
+    return Finding(
+        "reading",
+        (),
+        float(lines),
+        None,
+        "lines",
+        Severity.NOTE,
+        "The sheet's sides do not show how the camera was tilted, so the lines across it are taken as drawn parallel. "
+        "Photograph the whole sheet to have that checked.",
+    )
 
 
 def _seen_in_part(sides: int) -> Finding:

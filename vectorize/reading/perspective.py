@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.optimize import least_squares
 
-from vectorize.geometry import Homography, Points, frozen
+from vectorize.geometry import Homography, Point, Points, frozen
 from vectorize.reading.sheet import Side, facing
 from vectorize.trade.picture import SHEET_ASPECT_TOLERANCE, SHEET_SIZES_MM
 
@@ -21,6 +21,12 @@ FOCAL_SPREAD = 0.4
 """Standard deviation of the logarithm of that ratio."""
 ANGLE_SPREAD_RAD = math.radians(0.4)
 """How far a sheet's corner may seem off 90 degrees: lens bend and curl."""
+SIDE_SPREAD_RAD = math.radians(0.03)
+"""Of a side's direction, as measured over some hundred pixels."""
+LINE_SPREAD_RAD = math.radians(0.15)
+"""Of lines ruled parallel by hand: .3 mm over a word of 120 mm."""
+TILT_SPREAD_RAD = math.radians(10.0)
+"""Of a hand-held camera that looks down on a sheet."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -117,30 +123,48 @@ def _formats(measured: float) -> list[tuple[float, str | None]]:
     return fitting
 
 
-def part_of_sheet(sides: dict[int, Side], picture_px: tuple[int, int]) -> Frame:
+def part_of_sheet(
+    sides: dict[int, Side],
+    picture_px: tuple[int, int],
+    focal_ratio: float | None = None,
+    parallels: tuple[tuple[Point, Point], ...] = (),
+) -> Frame:
     """The frame of a sheet seen in part: the least tilted plane on which the sides that are seen meet at right angles.
 
     Two opposite sides show the vanishing point of one direction, a third side that of the other (R. Hartley and
-    A. Zisserman, Multiple View Geometry, 2nd ed., 8.6); what they leave open is closed by looking straight down.
+    A. Zisserman, Multiple View Geometry, 2nd ed., 8.6). What they leave open is closed by lines that were drawn
+    parallel (ends in picture px, in any common direction), and by looking as straight down as these allow.
+    focal_ratio: focal length to the picture's diagonal, None for a phone's usual lens.
     """
-    long = float(max(picture_px))
-    f = USUAL_FOCAL_RATIO * long
+    focal = USUAL_FOCAL_RATIO * max(picture_px) if focal_ratio is None else focal_ratio * math.hypot(*picture_px)
     centre = np.array(picture_px) / 2.0
-    normals = {}
-    for k, s in sides.items():
-        n = np.array([s.normal[0] * f, s.normal[1] * f, s.normal @ centre - s.offset])
-        normals[k] = n / np.linalg.norm(n)
+    edges = {k: _sight(s.normal, s.offset, centre, focal) for k, s in sides.items()}
+    drawn = [_sight_through(p, q, centre, focal) for p, q in parallels]
 
-    def misfit(turn: Points) -> Points:
-        r = _rotation(turn)
-        sharp = [1000.0 * float(n @ r[:, 1 if k in {LEFT, RIGHT} else 0]) for k, n in normals.items()]
-        return np.array([*sharp, *(turn[:2] * 1.0), turn[2] * 1e-3])
+    def misfit(unknown: Points) -> Points:
+        r = _rotation(unknown[:3])
+        along = math.cos(unknown[3]) * r[:, 0] + math.sin(unknown[3]) * r[:, 1]
+        by_sides = [n @ r[:, 1 if k in {LEFT, RIGHT} else 0] / SIDE_SPREAD_RAD for k, n in edges.items()]
+        by_lines = [n @ along / LINE_SPREAD_RAD for n in drawn]
+        return np.array([*by_sides, *by_lines, unknown[0] / TILT_SPREAD_RAD, unknown[1] / TILT_SPREAD_RAD])
 
-    turn = least_squares(misfit, np.zeros(3)).x
-    r = _rotation(turn)
-    camera = np.array([(f, 0, centre[0]), (0, f, centre[1]), (0, 0, 1.0)])
-    plane = camera @ np.column_stack((r[:, 0], r[:, 1], (0.0, 0.0, f))) @ np.diag([1.0, 1.0, 1.0])
+    r = _rotation(least_squares(misfit, np.zeros(4), loss="soft_l1" if drawn else "linear").x[:3])
+    camera = np.array([(focal, 0, centre[0]), (0, focal, centre[1]), (0, 0, 1.0)])
+    plane = camera @ np.column_stack((r[:, 0], r[:, 1], (0.0, 0.0, focal)))
     return _fitted(Homography(plane / plane[2, 2]), sides, picture_px)
+
+
+def _sight(normal: Points, offset: float, centre: Points, focal: float) -> Points:
+    """Unit normal of the plane through the camera and a line of the picture (normal . p = offset)."""
+    n = np.array([normal[0] * focal, normal[1] * focal, normal @ centre - offset])
+    sight: Points = n / np.linalg.norm(n)
+    return sight
+
+
+def _sight_through(p: Point, q: Point, centre: Points, focal: float) -> Points:
+    d = np.subtract(q, p) / math.dist(p, q)
+    normal = np.array([-d[1], d[0]])
+    return _sight(normal, float(normal @ p), centre, focal)
 
 
 def _rotation(turn: Points) -> Points:
