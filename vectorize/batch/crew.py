@@ -15,7 +15,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from multiprocessing.connection import Connection, wait
 from multiprocessing.process import BaseProcess
-from typing import Any, Final
+from typing import Any, Final, Self
 
 from vectorize.errors import VectorizeError
 
@@ -62,7 +62,7 @@ class Crew:
         self._seconds = seconds
         self._hands: list[_Hand] = []
 
-    def __enter__(self) -> Crew:
+    def __enter__(self) -> Self:
         return self
 
     def __exit__(self, *_: object) -> None:

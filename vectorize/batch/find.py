@@ -8,7 +8,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
-ENDINGS: Final = frozenset(".bmp .gif .heic .heif .jpe .jpeg .jpg .pdf .png .tif .tiff .webp".split())
+ENDINGS: Final = frozenset(
+    (".bmp", ".gif", ".heic", ".heif", ".jpe", ".jpeg", ".jpg", ".pdf", ".png", ".tif", ".tiff", ".webp")
+)
 """What is taken for a picture in a folder; a file that is named itself may have any ending."""
 
 RESULT: Final = "measures.json"

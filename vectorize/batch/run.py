@@ -1,0 +1,125 @@
+"""Pictures and options come in; each picture's folder is written as soon as it is made, and told as it comes."""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import json
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import AbstractContextManager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final, Protocol, Self
+
+from vectorize import __version__
+from vectorize.batch.crew import Answer, Crew, attempt
+from vectorize.batch.find import RESULT, Picture
+from vectorize.batch.work import Made, Task, make
+from vectorize.brief import Brief
+from vectorize.errors import OutputError
+
+
+class Workers(Protocol):
+    """Whoever does the work: one answer a task, in any order."""
+
+    def answers(self, tasks: Iterable[Task]) -> Iterator[Answer]:
+        """Answer tasks as they are done."""
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """What became of one picture.
+
+    folder: with its results, None where `error` says why there are none. skipped: it was made by an earlier run.
+    told: what should be told besides.
+    """
+
+    picture: Picture
+    folder: Path | None
+    error: str | None = None
+    told: tuple[str, ...] = ()
+    skipped: bool = False
+
+
+class InPlace:
+    """The work done by this process, one picture after another: for a single picture nothing is quicker."""
+
+    def answers(self, tasks: Iterable[Task]) -> Iterator[Answer]:
+        """One answer a task, in order."""
+        for number, task in enumerate(tasks):
+            done, value = attempt(make, task)
+            yield Answer(number, value) if done else Answer(number, error=value)
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        """Nothing is left to end."""
+
+
+def local_workers(size: int) -> AbstractContextManager[Workers]:
+    """So many processes of this computer; one means this very process."""
+    return InPlace() if size <= 1 else Crew(make, size)
+
+
+def rebuild_all(
+    pictures: Sequence[Picture],
+    brief: Brief,
+    out: Path,
+    workers: Workers,
+    *,
+    resume: bool = False,
+    shared: bool = False,
+) -> Iterator[Done]:
+    """What became of each picture, in the order they are done; first those that an earlier run has made.
+
+    resume: a picture whose bytes and options are those of the results in its folder is left as it is.
+    shared: workers read the pictures from the same paths; otherwise they are sent the bytes.
+    """
+    kept = [p for p in pictures if resume and unchanged(p, brief, out)]
+    for picture in kept:
+        yield Done(picture, out / picture.folder, skipped=True)
+    passed = set(kept)
+    wanted = [p for p in pictures if p not in passed]
+    for answer in workers.answers(_task(p, brief, shared=shared) for p in wanted):
+        yield _written(wanted[answer.number], answer, out)
+
+
+def _task(picture: Picture, brief: Brief, *, shared: bool) -> Task:
+    """The picture as it travels; one that cannot be read travels by its path and is told by whoever opens it."""
+    data = None
+    if not shared:
+        with contextlib.suppress(OSError):
+            data = picture.path.read_bytes()
+    return Task(picture.path.name, brief, data, picture.path.resolve())
+
+
+def _written(picture: Picture, answer: Answer, out: Path) -> Done:
+    from vectorize.write.folder import write_folder
+
+    if answer.error is not None:
+        return Done(picture, None, answer.error)
+    made: Made = answer.value
+    try:
+        folder = write_folder(out, picture.folder, made.files)
+    except OutputError as error:
+        return Done(picture, None, str(error))
+    return Done(picture, folder, told=made.told)
+
+
+MADE_FROM: Final = "made_from"
+
+
+def made_from(picture_digest: str, brief: Brief) -> dict[str, str]:
+    """What a result depends on: the picture's bytes, the options and this program's version."""
+    return {"picture_sha256": picture_digest, "options_sha256": brief.digest, "version": __version__}
+
+
+def unchanged(picture: Picture, brief: Brief, out: Path) -> bool:
+    """Whether the picture's folder holds the results of these very bytes and options."""
+    try:
+        measures = json.loads((out / picture.folder / RESULT).read_bytes())
+        digest = hashlib.sha256(picture.path.read_bytes()).hexdigest()
+        return bool(measures[MADE_FROM] == made_from(digest, brief))
+    except (OSError, ValueError, KeyError, TypeError):
+        return False
