@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from vectorize.curves import Contour, box
 from vectorize.errors import BriefError
 from vectorize.geometry import Affine
-from vectorize.sheets.drawing import Anchor, Drawing, Group, Item, Label, Rule, Shape, placed
+from vectorize.sheets.drawing import Drawing, Group, Item, Label, Rule, Shape, placed
 from vectorize.trade.paper import (
     BASELINE_MM,
     CAP_OF_X_HEIGHT,
