@@ -30,37 +30,35 @@ def rendered_page(data: bytes, page: int) -> tuple[Image.Image, int, float]:
         raise PictureError("The PDF is cut off: its end is missing. Copy or send the whole file again.")
     try:
         document = pdfium.PdfDocument(data)
-    except pdfium.PdfiumError as error:
-        raise _refused(error) from None
+    except pdfium.PdfiumError:
+        raise _refused(data) from None
     try:
         count = len(document)
-        if count == 0:
-            raise PictureError("The PDF has no pages. Export the drawing again, or send a picture of it.")
         if page > count:
             held = "only one page" if count == 1 else f"{count} pages"
             raise PictureError(
                 f"Page {page} was asked for, but the PDF has {held}. Give --page a number from 1 to {count}."
             )
-        image, dpi = _render(document, page - 1)
+        image, dpi = _render(document[page - 1])
+    except pdfium.PdfiumError:
+        raise _refused(data) from None
     finally:
         document.close()
     return image, count, dpi
 
 
-def _refused(error: Exception) -> PictureError:
-    if getattr(error, "err_code", None) == pdfium_c.FPDF_ERR_PASSWORD or "password" in str(error).lower():
+def _refused(data: bytes) -> PictureError:
+    # PDFium's own error code is left over from an earlier file where loading fails without one.
+    if b"/Encrypt" in data:
         return PictureError("The PDF is locked with a password. Save it without one, or send a picture of the page.")
-    return PictureError("This PDF cannot be opened; it is damaged. Export it again, or send a picture of the page.")
+    return PictureError(
+        "The PDF shows no page: it is empty or damaged. Export the drawing again, or send a picture of it."
+    )
 
 
-def _render(document: Any, index: int) -> tuple[Image.Image, float]:
-    try:
-        page = document[index]
-        width, height = page.get_size()
-        dpi = _resolution(page, width, height)
-        return page.render(scale=dpi / POINTS_PER_INCH, rev_byteorder=True).to_pil().convert("RGB"), dpi
-    except pdfium.PdfiumError as error:
-        raise _refused(error) from None
+def _render(page: Any) -> tuple[Image.Image, float]:
+    dpi = _resolution(page, *page.get_size())
+    return page.render(scale=dpi / POINTS_PER_INCH, rev_byteorder=True).to_pil().convert("RGB"), dpi
 
 
 def _resolution(page: Any, width_pt: float, height_pt: float) -> float:

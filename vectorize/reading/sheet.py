@@ -78,7 +78,7 @@ def _masks(smooth: NDArray[np.float32]) -> list[NDArray[np.bool_]]:
     for plane in (bright, pale, grey):
         if plane.max() - plane.min() < 8:
             continue
-        otsu = float(threshold_otsu(plane))
+        otsu = float(threshold_otsu(plane))  # type: ignore[no-untyped-call]
         masks += [plane > otsu * f for f in ((1.0,) if plane is grey else (0.5, 0.8, 1.0))]
     return masks + _fenced(smooth)
 
@@ -135,7 +135,8 @@ def _hull(rows: NDArray[np.int64], first: NDArray[np.int64], last: NDArray[np.in
         hull = ConvexHull(points)
     except QhullError:
         return None
-    return points[hull.vertices]
+    around: Points = points[hull.vertices]
+    return around
 
 
 def _area(polygon: Points) -> float:
@@ -231,7 +232,8 @@ def _contrast(side: Side, smooth: NDArray[np.float32]) -> float:
 def _sample(plane: NDArray[np.float32], points: Points) -> NDArray[np.float32]:
     x = np.clip(points[:, 0].astype(int), 0, plane.shape[1] - 1)
     y = np.clip(points[:, 1].astype(int), 0, plane.shape[0] - 1)
-    return plane[y, x]
+    colours: NDArray[np.float32] = plane[y, x]
+    return colours
 
 
 def _refined(rgb: NDArray[np.uint8], side: Side, step: int) -> Side | None:
