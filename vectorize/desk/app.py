@@ -14,7 +14,6 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
-from starlette.types import ASGIApp
 
 from vectorize.desk import backroom
 from vectorize.desk.guard import Guard
@@ -24,7 +23,7 @@ from vectorize.desk.ushers import Ushers
 from vectorize.errors import VectorizeError
 
 
-def desk_app(shelf: Shelf, *, port: int, token: str, bench_main: Any = backroom.main) -> ASGIApp:
+def desk_app(shelf: Shelf, *, port: int, token: str, bench_main: Any = backroom.main) -> Guard:
     """The desk over this shelf, for requests to 127.0.0.1:`port` under /`token`/."""
     static = files("vectorize.desk") / "static"
     errands: set[asyncio.Task[None]] = set()
@@ -48,12 +47,15 @@ def desk_app(shelf: Shelf, *, port: int, token: str, bench_main: Any = backroom.
     async def front(_: Request) -> Response:
         return Response((static / "index.html").read_bytes(), media_type="text/html")
 
+    def goodbye() -> None:
+        app.state.ushers.say_goodbye()
+
     app = Starlette(
         routes=[Route("/", front), *ROUTES, Mount("/static", StaticFiles(directory=str(static)))],
         lifespan=open_hours,
         exception_handlers={HTTPException: _refused, VectorizeError: _sorry},
     )
-    return Guard(app, port=port, token=token)
+    return Guard(app, port=port, token=token, on_close=goodbye)
 
 
 async def _refused(_: Request, error: Exception) -> Response:

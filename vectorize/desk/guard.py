@@ -8,7 +8,7 @@ path a token that only the one who started the desk was told.
 from __future__ import annotations
 
 import secrets
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import Final
 
 from starlette.datastructures import Headers, MutableHeaders
@@ -43,8 +43,9 @@ def new_token() -> str:
 class Guard:
     """Refuses what does not come from the desk's own page, and adds the security headers to every answer."""
 
-    def __init__(self, app: ASGIApp, *, port: int, token: str) -> None:
+    def __init__(self, app: ASGIApp, *, port: int, token: str, on_close: Callable[[], None] = lambda: None) -> None:
         self.app = app
+        self.on_close = on_close
         self.hosts = frozenset({f"127.0.0.1:{port}", f"localhost:{port}"})
         self.origins = frozenset(f"http://{h}" for h in self.hosts)
         self.token = token

@@ -7,9 +7,12 @@ import os
 import socket
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import IO, Final
+from typing import IO, TYPE_CHECKING, Final
 
 from vectorize.errors import OutputError
+
+if TYPE_CHECKING:
+    from vectorize.desk.guard import Guard
 
 HOST: Final = "127.0.0.1"
 
@@ -20,8 +23,6 @@ def serve(folder: Path, *, port: int | None, on_open: Callable[[str], None]) -> 
     port: the one to use, None for any that is free. on_open: told the page's address once it can be opened.
     Raises OutputError where the folder or the port cannot be had.
     """
-    import uvicorn
-
     from vectorize.desk.app import desk_app
     from vectorize.desk.guard import new_token
     from vectorize.desk.shelf import Shelf
@@ -32,13 +33,23 @@ def serve(folder: Path, *, port: int | None, on_open: Callable[[str], None]) -> 
         own_port = listening.getsockname()[1]
         token = new_token()
         app = desk_app(shelf, port=own_port, token=token)
-        # The token is part of every path: it must not be written to a log.
-        config = uvicorn.Config(
-            app, log_level="error", access_log=False, server_header=False, timeout_graceful_shutdown=1
-        )
         # The socket already queues whoever knocks before the server answers.
         on_open(f"http://{HOST}:{own_port}/{token}/")
-        uvicorn.Server(config).run(sockets=[listening])
+        run(app, listening)
+
+
+def run(app: Guard, listening: socket.socket) -> None:
+    """Serve on a socket until interrupted; open pages are told goodbye first, so that none holds the desk open."""
+    import uvicorn
+
+    class Server(uvicorn.Server):
+        async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+            app.on_close()
+            await super().shutdown(sockets)
+
+    # The token is part of every path: it must not be written to a log.
+    config = uvicorn.Config(app, log_level="error", access_log=False, server_header=False, timeout_graceful_shutdown=2)
+    Server(config).run(sockets=[listening])
 
 
 def bound_socket(port: int | None) -> socket.socket:

@@ -31,7 +31,7 @@ class Ushers:
     def __init__(self, shelf: Shelf, *, bench_main: Any = backroom.main) -> None:
         self.shelf = shelf
         self._queue: asyncio.Queue[int] = asyncio.Queue()
-        self._listeners: set[asyncio.Queue[News]] = set()
+        self._listeners: set[asyncio.Queue[News | None]] = set()
         self._settling: dict[int, asyncio.Task[None]] = {}
         limits = {"seconds": float(READING_SECONDS), "megabytes": int(READING_MB)}
         self.class_bench = Bench(bench_main, **limits)  # type: ignore[arg-type]
@@ -56,13 +56,18 @@ class Ushers:
 
     async def listen(self) -> AsyncIterator[News]:
         """News as they come, for one open page."""
-        queue: asyncio.Queue[News] = asyncio.Queue()
+        queue: asyncio.Queue[News | None] = asyncio.Queue()
         self._listeners.add(queue)
         try:
-            while True:
-                yield await queue.get()
+            while (news := await queue.get()) is not None:
+                yield news
         finally:
             self._listeners.discard(queue)
+
+    def say_goodbye(self) -> None:
+        """End every listening, because the desk closes."""
+        for queue in self._listeners:
+            queue.put_nowait(None)
 
     def hand_in(self, number: int) -> None:
         """A drawing is to be read (again) with the class."""

@@ -104,7 +104,7 @@ function createCard(number) {
     element,
     update(drawing, stage) {
       link.textContent = drawing.name;
-      off.setAttribute("aria-label", `Take ${drawing.name} off the wall`);
+      off.setAttribute("aria-label", `Take off the wall: ${drawing.name}`);
       state.className = drawing.state;
       if (drawing.state === "reading") {
         const at = STAGES.indexOf(stage);
