@@ -86,8 +86,9 @@ def scale(reading: Reading, brief: Brief) -> tuple[Scale, tuple[Finding, ...]]:
 
 
 def _x_height_mm(reading: Reading, brief: Brief) -> tuple[float, str]:
-    if brief.x_height_mm is not None:
-        return brief.x_height_mm, "given"
+    told = brief.corrections.x_height_mm or brief.x_height_mm
+    if told is not None:
+        return told, "given"
     if reading.strip.mm_per_px is not None:
         return reading.guides.x_height_px * reading.strip.mm_per_px, reading.paper.mm_source or "resolution"
     return float(ASSUMED_X_HEIGHT_MM), "assumed"

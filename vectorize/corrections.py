@@ -83,12 +83,11 @@ class Comment:
 class Corrections:
     """All hand corrections of one picture.
 
-    guides: guidelines as given. no_guides: names of lines that are none, though they were read. turn_deg: how far the level was turned, positive raises the right end.
+    guides: guidelines as given. no_guides: names of lines that are none, though they were read.
     divisions: in the order they were made. x_height_mm: true height from baseline to mean line.
     """
 
     guides: tuple[GivenGuide, ...] = ()
-    turn_deg: float = 0.0
     divisions: tuple[Division, ...] = ()
     names: tuple[Named, ...] = ()
     x_height_mm: float | None = None
@@ -138,7 +137,6 @@ def from_json(document: object) -> Corrections:
     entries = _object(document, "the whole", Corrections)
     return Corrections(
         guides=_many(entries.get("guides"), "guides", _guide),
-        turn_deg=_number(entries.get("turn_deg", 0.0), "turn_deg", -45.0, 45.0),
         divisions=_many(entries.get("divisions"), "divisions", _division),
         names=_many(entries.get("names"), "names", _named),
         x_height_mm=None

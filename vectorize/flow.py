@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from vectorize import bearings
+from vectorize import bearings, by_hand
 from vectorize.anatomy.measure import measure
 from vectorize.brief import Brief
 from vectorize.errors import PictureError
@@ -30,13 +30,16 @@ def study_picture(data: bytes, name: str, brief: Brief, *, on_stage: Callable[[s
 
 
 def study_reading(reading: Reading, brief: Brief, *, on_stage: Callable[[str], None]) -> Study:
-    """Rebuild, re-space and measure what was read."""
+    """Rebuild, re-space and measure what was read, with what the brief sets right by hand."""
+    reading = by_hand.reading_set_right(reading, brief)
     on_stage("outlines")
     drawn, lost = draw_letters(reading)
     on_stage("measures")
     letters = tuple(_letter(reading, i + 1, ink, outline) for i, (ink, outline) in enumerate(drawn))
     on_stage("spaces")
-    setting = space([x.outline for x in letters], [x.word for x in letters], brief.letterspacing_percent)
+    outlines, words = [x.outline for x in letters], [x.word for x in letters]
+    setting = space(outlines, words, brief.letterspacing_percent)
+    setting = by_hand.letters_placed(setting, outlines, words, reading, brief)
     lines = bearings.guide_lines(reading)
     scale, assumed = bearings.scale(reading, brief)
     width_px, height_px = reading.photo.size_px
@@ -50,7 +53,7 @@ def study_reading(reading: Reading, brief: Brief, *, on_stage: Callable[[str], N
         sketch=Sketch(reading.strip.view.rgb, reading.guides.to_units),
         letters=letters,
         setting=setting,
-        remarks=reading.remarks + lost + assumed,
+        remarks=reading.remarks + lost + assumed + by_hand.comments(reading, brief),
     )
 
 

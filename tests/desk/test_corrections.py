@@ -47,7 +47,6 @@ def divisions(draw):
 corrections = st.builds(
     Corrections,
     guides=st.lists(guides(), max_size=3).map(tuple),
-    turn_deg=st.floats(-45, 45),
     divisions=st.lists(divisions(), max_size=3).map(tuple),
     names=st.lists(st.builds(Named, point, words), max_size=3).map(tuple),
     x_height_mm=st.none() | st.floats(0.5, 2000),
@@ -86,8 +85,8 @@ def test_the_last_line_of_a_name_counts():
         {"guides": {}},
         {"guides": [{"name": "baseline", "start": [0, 0], "end": [0, 5]}]},
         {"guides": [{"name": "baseline", "start": [0, 0, 0], "end": [1, 5]}]},
-        {"turn_deg": True},
-        {"turn_deg": "1"},
+        {"x_height_mm": True},
+        {"x_height_mm": "1"},
         {"x_height_mm": 0},
         {"x_height_mm": float("nan")},
         {"divisions": [{"kind": "melt", "start": [0, 0], "end": [1, 1]}]},

@@ -201,7 +201,7 @@ def test_a_bad_file_never_takes_the_desk_down(desk, data):
     "wrong",
     [
         {"guides": [{"name": "roof line", "start": [0, 0], "end": [1, 0]}]},
-        {"turn_deg": 1e9},
+        {"x_height_mm": 1e9},
         {"placed": [{"at": [0, 0], "move_u": None}]},
         {"divisions": [{"kind": "drop", "start": [0, 0], "end": [0, 0]}] * 100_000},
         {"unheard-of": 1},

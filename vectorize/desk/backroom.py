@@ -75,7 +75,6 @@ class Backroom:
         from vectorize.desk.page import page_values
 
         reading = self._reading(task, on_stage)
-        reading = flow.set_right(reading, task.brief)
         study = flow.study_reading(reading, task.brief, on_stage=on_stage)
         on_stage("critique")
         critique = judge(study)

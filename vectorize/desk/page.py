@@ -43,7 +43,7 @@ def page_values(study: Study, findings: Sequence[Finding], to_picture: Homograph
         "moves_u": list(study.setting.moves_u),
         "pairs": [_pair(p) for p in study.setting.pairs],
         "rule": _rule(study),
-        "findings": [_finding(f) for f in findings],
+        "findings": [_finding(f) for f in findings if f.check != "comment"],
         "corrections": to_json(study.brief.corrections),
     }
 

@@ -62,7 +62,7 @@ def settle_guides(strip: Strip, ruling: Ruling, letters: Letters, brief: Brief) 
         cap_line=_drawn(candidates, names.cap_line, span),
         ascender_line=_drawn(candidates, names.ascender_line, span),
         descender_line=_drawn(candidates, names.descender_line, span),
-        to_units=_frame(baseline, x_height_px, letters),
+        to_units=letter_frame(baseline, x_height_px, letters),
         x_height_px=x_height_px,
         x_height_source=source,
         remarks=_remarks(names, x_height_px, source),
@@ -205,7 +205,7 @@ def _above(baseline: Guide, x_height_px: float) -> Guide:
     return Guide(GuideSource.INFERRED, (x0, y0 - x_height_px), (x1, y1 - x_height_px))
 
 
-def _frame(baseline: Guide, x_height_px: float, letters: Letters) -> Affine:
+def letter_frame(baseline: Guide, x_height_px: float, letters: Letters) -> Affine:
     """Strip px to letter units: the baseline becomes level, the first letter's left edge x = 0."""
     (x0, y0), (x1, y1) = baseline.start, baseline.end
     turn = math.atan2(y1 - y0, x1 - x0)

@@ -1,0 +1,82 @@
+"""Guides and lines given by hand come in; out go the guides with those lines, and the letter frame that follows."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from typing import Final
+
+import numpy as np
+
+from vectorize.corrections import Corrections
+from vectorize.errors import PictureError
+from vectorize.geometry import Homography
+from vectorize.reading.guides import letter_frame
+from vectorize.reading.records import Guide, Guides, GuideSource, Letters
+from vectorize.trade.lines import MEAN_OF_CAP
+
+# Lines closer than this cannot be two: a letter unit would be smaller than a hundredth of a pixel.
+LEAST_X_HEIGHT_PX: Final = 8.0
+
+
+def set_right(guides: Guides, letters: Letters, to_picture: Homography, corrections: Corrections) -> Guides:
+    """The guides as they were given, strip px; to_picture: strip px -> picture px.
+
+    Raises PictureError where the given lines leave no x-height.
+    """
+    if not corrections.guides and not corrections.no_guides:
+        return guides
+    to_strip = to_picture.inverse()
+    lines: dict[str, Guide | None] = {}
+    for given in corrections.guides:
+        (x0, y0), (x1, y1) = to_strip.apply(np.array([given.start, given.end]))
+        ends = sorted([(float(x0), float(y0)), (float(x1), float(y1))])
+        lines[given.name] = Guide(GuideSource.GIVEN, ends[0], ends[1])
+    lines |= dict.fromkeys(corrections.no_guides)
+    # A mean line that was only inferred follows the baseline; kept where it was, it would contradict a given one.
+    if "baseline" in lines and "mean_line" not in lines and _inferred(guides.mean_line):
+        lines["mean_line"] = _raised(lines["baseline"] or guides.baseline, guides.x_height_px)
+    return _framed(replace(guides, **lines), letters)  # type: ignore[arg-type]
+
+
+def _inferred(guide: Guide | None) -> bool:
+    return guide is not None and guide.source is GuideSource.INFERRED
+
+
+def _raised(baseline: Guide, by_px: float) -> Guide:
+    (x0, y0), (x1, y1) = baseline.start, baseline.end
+    return Guide(GuideSource.INFERRED, (x0, y0 - by_px), (x1, y1 - by_px))
+
+
+def _framed(guides: Guides, letters: Letters) -> Guides:
+    x_height_px, source = _x_height(guides, _middle(letters))
+    if x_height_px < LEAST_X_HEIGHT_PX:
+        raise PictureError(
+            "With the lines as they were drawn by hand the mean line does not stand above the baseline. "
+            "Take the last step back and draw the mean line over the small letters."
+        )
+    frame = letter_frame(guides.baseline, x_height_px, letters)
+    return replace(guides, to_units=frame, x_height_px=x_height_px, x_height_source=source)
+
+
+def _middle(letters: Letters) -> float:
+    left = min(x.left_px for x in letters.letters)
+    right = max(x.left_px + x.coverage.shape[1] for x in letters.letters)
+    return (left + right) / 2.0
+
+
+def _x_height(guides: Guides, middle: float) -> tuple[float, str]:
+    """At the middle of the word, square to the baseline, from the mean line or the cap line; else as it was."""
+    (x0, y0), (x1, y1) = guides.baseline.start, guides.baseline.end
+    upright = math.cos(math.atan2(y1 - y0, x1 - x0))
+    foot = _y_at(guides.baseline, middle)
+    if guides.mean_line is not None:
+        return (foot - _y_at(guides.mean_line, middle)) * upright, "mean-line"
+    if guides.cap_line is not None and guides.x_height_source != "letters":
+        return (foot - _y_at(guides.cap_line, middle)) * upright * float(MEAN_OF_CAP), "cap-height"
+    return guides.x_height_px, guides.x_height_source
+
+
+def _y_at(guide: Guide, x: float) -> float:
+    (x0, y0), (x1, y1) = guide.start, guide.end
+    return float(y0 + (y1 - y0) * (x - x0) / (x1 - x0))
