@@ -9,14 +9,14 @@ from collections.abc import Iterable, Iterator, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Final, Protocol, Self
+from typing import Protocol, Self
 
-from vectorize import __version__
 from vectorize.batch.crew import Answer, Crew, attempt
 from vectorize.batch.find import RESULT, Picture
 from vectorize.batch.work import Made, Task, make
 from vectorize.brief import Brief
 from vectorize.errors import OutputError
+from vectorize.write.measures import made_from
 
 
 class Workers(Protocol):
@@ -107,19 +107,11 @@ def _written(picture: Picture, answer: Answer, out: Path) -> Done:
     return Done(picture, folder, told=made.told)
 
 
-MADE_FROM: Final = "made_from"
-
-
-def made_from(picture_digest: str, brief: Brief) -> dict[str, str]:
-    """What a result depends on: the picture's bytes, the options and this program's version."""
-    return {"picture_sha256": picture_digest, "options_sha256": brief.digest, "version": __version__}
-
-
 def unchanged(picture: Picture, brief: Brief, out: Path) -> bool:
     """Whether the picture's folder holds the results of these very bytes and options."""
     try:
         measures = json.loads((out / picture.folder / RESULT).read_bytes())
         digest = hashlib.sha256(picture.path.read_bytes()).hexdigest()
-        return bool(measures[MADE_FROM] == made_from(digest, brief))
+        return bool(measures["made_from"] == made_from(digest, brief))
     except (OSError, ValueError, KeyError, TypeError):
         return False

@@ -6,7 +6,7 @@ import json
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from itertools import accumulate, pairwise
+from itertools import pairwise
 from typing import Any
 
 from lxml import etree
@@ -52,18 +52,19 @@ def draft_from(name: str, files: Mapping[str, bytes]) -> Draft:
         measures = json.loads(files["measures.json"])
         letters = _letters(files["original.svg"], float(measures["scale"]["x_height_mm"]))
         findings = tuple(_finding(f) for f in measures["findings"])
-        pairs = measures["pairs"]
+        words = tuple(int(x["word"]) - 1 for x in measures["letters"])
+        setting = space(letters, words, None)
     except (KeyError, TypeError, ValueError, etree.XMLSyntaxError) as error:
         raise PictureError(
             f"The folder {name} does not hold what rebuild writes ({type(error).__name__}: {error}). "
             "Rebuild the picture again and compare that."
         ) from error
-    words = tuple(accumulate((int(p["kind"] == "word-space") for p in pairs), initial=0))[: len(letters)]
-    words += (words[-1] if words else 0,) * (len(letters) - len(words))
-    return Draft(name, letters, words, space(letters, words, None), findings, measures)
+    return Draft(name, letters, words, setting, findings, measures)
 
 
 def _finding(said: Mapping[str, Any]) -> Finding:
+    ratios = said.get("place_ratio")
+    place = None if ratios is None else tuple(1000.0 * float(v) for v in ratios)
     return Finding(
         str(said["check"]),
         tuple(int(i) for i in said["letters"]),
@@ -72,6 +73,7 @@ def _finding(said: Mapping[str, Any]) -> Finding:
         said["unit"] or "",
         Severity(said["severity"]),
         str(said["text"]),
+        None if place is None else (place[0], place[1], place[2], place[3]),
     )
 
 

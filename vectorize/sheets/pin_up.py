@@ -1,0 +1,181 @@
+"""A class's drawings and what they have in common come in; the wall goes out, page by page: each drawn, and corrected beside it.
+
+The instructor's wall: drawings that need the most attention come first, nothing is counted against anybody, no marks are given.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import reduce
+from typing import Final
+
+from vectorize.geometry import Affine, Box
+from vectorize.outlines.outline import Outline
+from vectorize.sheets.drawing import Anchor, Drawing, Group, Item, Label, Rule, Shape, Strokes, placed
+from vectorize.sheets.palette import GUIDE, INK, OUTLINE, QUIET, TEXT
+from vectorize.sheets.type import wrapped
+from vectorize.trade.paper import SHEETS_MM
+
+MARGIN: Final = 15.0
+WORD_HEIGHT: Final = 20.5
+TEXT_SIZE: Final = 3.2
+LEADING: Final = 4.4
+MOST_X_HEIGHT: Final = 10.0
+BETWEEN: Final = 7.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Pinned:
+    """One drawing on the wall: name, letters as drawn and corrected, and what to look at first (None: all holds)."""
+
+    name: str
+    folder: str
+    drawn: tuple[Outline, ...]
+    corrected: tuple[Outline, ...]
+    look_first: str | None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Example:
+    """A drawing that shows a fault, the stretch (x0, x1) of it in letter units, None for all of it; and what is said."""
+
+    name: str
+    folder: str
+    drawn: tuple[Outline, ...]
+    stretch_u: tuple[float, float] | None
+    text: str
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Lesson:
+    """A fault that many drawings share: its name, how many show it, what to practise, a few examples."""
+
+    title: str
+    shared: str
+    practise: str
+    examples: tuple[Example, ...]
+
+
+def pin_up(drawings: Sequence[Pinned], lessons: Sequence[Lesson], sheet: str = "A4") -> tuple[Drawing, ...]:
+    """The pages: first what the class's drawings share, then every drawing with its correction."""
+    width, height = SHEETS_MM[sheet]
+    first = _lesson_page(drawings, lessons, width, height)
+    rows = max(1, int((height - 2 * MARGIN - 10.0) // _row_height()))
+    pages = [drawings[i : i + rows] for i in range(0, len(drawings), rows)]
+    return (first, *(_wall(page, n, len(pages), width, height) for n, page in enumerate(pages, 1)))
+
+
+def _row_height() -> float:
+    return WORD_HEIGHT + 3 * LEADING + BETWEEN
+
+
+def _lesson_page(drawings: Sequence[Pinned], lessons: Sequence[Lesson], width: float, height: float) -> Drawing:
+    measure = width - 2 * MARGIN
+    items: list[Item] = [Label("For the next lesson", (MARGIN, MARGIN + 6.0), 7.0, bold=True, colour=TEXT)]
+    said = f"What the {len(drawings)} drawings on the wall have in common, the commonest first."
+    items.append(Label(said, (MARGIN, MARGIN + 13.0), TEXT_SIZE, colour=QUIET))
+    y = MARGIN + 24.0
+    if not lessons:
+        items.append(Label("Nothing that two drawings share needs a lesson.", (MARGIN, y), TEXT_SIZE, colour=TEXT))
+    for lesson in lessons:
+        block, y = _lesson(lesson, y, measure)
+        items.append(block)
+    return Drawing(
+        width, height, "For the next lesson", tuple(items), "The faults that many drawings of the class share."
+    )
+
+
+def _lesson(lesson: Lesson, y: float, measure: float) -> tuple[Group, float]:
+    items: list[Item] = [
+        Label(lesson.title, (MARGIN, y), 4.6, bold=True, colour=TEXT),
+        Label(lesson.shared, (MARGIN + measure, y), TEXT_SIZE, Anchor.END, colour=QUIET),
+    ]
+    block, y = paragraph(lesson.practise, MARGIN, y + 6.0, measure)
+    items.extend(block)
+    column = (measure - 2 * BETWEEN) / 3.0
+    lowest = y
+    for i, example in enumerate(lesson.examples[:3]):
+        x = MARGIN + i * (column + BETWEEN)
+        items.extend(word(example.drawn, x, y, column, WORD_HEIGHT, example.stretch_u))
+        items.append(Label(example.name, (x, y + WORD_HEIGHT + LEADING), TEXT_SIZE, bold=True, colour=TEXT))
+        block, end = paragraph(example.text, x, y + WORD_HEIGHT + 2 * LEADING, column, most=5)
+        items.extend(block)
+        lowest = max(lowest, end)
+    return Group(tuple(items)), lowest + 10.0
+
+
+def _wall(page: Sequence[Pinned], number: int, of: int, width: float, height: float) -> Drawing:
+    column = (width - 2 * MARGIN - BETWEEN) / 2.0
+    right = MARGIN + column + BETWEEN
+    items: list[Item] = [
+        Label("As drawn", (MARGIN, MARGIN + 3.0), TEXT_SIZE, bold=True, colour=QUIET),
+        Label("The same letters, evenly spaced", (right, MARGIN + 3.0), TEXT_SIZE, bold=True, colour=QUIET),
+        Label(f"{number} of {of}", (width - MARGIN, height - 8.0), TEXT_SIZE, Anchor.END, colour=QUIET),
+    ]
+    for i, pinned in enumerate(page):
+        y = MARGIN + 8.0 + i * _row_height()
+        items.append(_row(pinned, y, column, right))
+    return Drawing(width, height, f"The wall, page {number}", tuple(items), "Every drawing, corrected beside it.")
+
+
+def _row(pinned: Pinned, y: float, column: float, right: float) -> Group:
+    k = fitting_x_height(pinned.drawn, column, WORD_HEIGHT)
+    items: list[Item] = [
+        *word(pinned.drawn, MARGIN, y, column, WORD_HEIGHT, x_height_mm=k),
+        *word(pinned.corrected, right, y, column, WORD_HEIGHT, x_height_mm=k),
+        Label(pinned.name, (MARGIN, y + WORD_HEIGHT + LEADING), TEXT_SIZE, bold=True, colour=TEXT),
+    ]
+    said = f"Look first: {pinned.look_first}" if pinned.look_first else "Everything that was looked at holds."
+    block, _ = paragraph(said, MARGIN, y + WORD_HEIGHT + 2 * LEADING, 2 * column + BETWEEN, most=2)
+    items.extend(block)
+    floor = y + WORD_HEIGHT + 3 * LEADING + 3.0
+    items.append(Rule((MARGIN, floor), (right + column, floor), "#b8b8b8", 0.1))
+    return Group(tuple(items))
+
+
+def fitting_x_height(letters: Sequence[Outline], width: float, height: float) -> float:
+    """The x-height in mm at which the letters fit into a cell."""
+    around = _extent(letters)
+    return 1000.0 * min(width / around.width, height / around.height, MOST_X_HEIGHT / 1000.0)
+
+
+def _extent(letters: Sequence[Outline]) -> Box:
+    boxes = [o.box_u for o in letters if o.contours] or [Box(0.0, 0.0, 1000.0, 1000.0)]
+    around = reduce(Box.joined, boxes)
+    return Box(around.x0, min(around.y0, 0.0) - 100.0, around.x1, max(around.y1, 1000.0) + 100.0)
+
+
+def word(
+    letters: Sequence[Outline],
+    x: float,
+    y: float,
+    width: float,
+    height: float,
+    stretch_u: tuple[float, float] | None = None,
+    x_height_mm: float | None = None,
+) -> list[Item]:
+    """The letters in a cell, on a baseline and under a mean line; a bracket under the stretch that is meant."""
+    around = _extent(letters)
+    k = (x_height_mm or fitting_x_height(letters, width, height)) / 1000.0
+    baseline = y + height - (height - around.height * k) / 2.0 + around.y0 * k
+    to_mm = Affine(k, 0.0, 0.0, -k, x - around.x0 * k, baseline)
+    end = x + around.width * k
+    items: list[Item] = [
+        Rule((x, baseline - h * k), (end, baseline - h * k), GUIDE, 0.13, title=name)
+        for name, h in (("mean line", 1000.0), ("baseline", 0.0))
+    ]
+    items.extend(Shape(placed(o.contours, to_mm), INK) for o in letters if o.contours)
+    if stretch_u is not None:
+        (x0, low), (x1, _) = (to_mm.point((v, min(around.y0 + 60.0, -60.0))) for v in stretch_u)
+        items.append(Strokes((((x0, low - 1.4), (x0, low), (x1, low), (x1, low - 1.4)),), OUTLINE, 0.5))
+    return items
+
+
+def paragraph(text: str, x: float, y: float, measure: float, most: int = 6) -> tuple[list[Item], float]:
+    """Lines of text from the first baseline y on, at most so many, the last then ending in an ellipsis; and where they end."""
+    lines = list(wrapped(text, TEXT_SIZE, measure))
+    if len(lines) > most:
+        lines = [*lines[: most - 1], f"{lines[most - 1].rstrip('.,;: ')} …"]
+    labels: list[Item] = [Label(line, (x, y + i * LEADING), TEXT_SIZE, colour=TEXT) for i, line in enumerate(lines)]
+    return labels, y + len(lines) * LEADING
