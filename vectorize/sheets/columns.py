@@ -55,7 +55,5 @@ def _scan(ring: Sequence[Point], pitch: float) -> list[tuple[float, float, float
 def _cuts(ring: Sequence[Point], at: float) -> list[float]:
     closed = [*ring, ring[0]]
     return [
-        q[1] + (r[1] - q[1]) * (at - q[0]) / (r[0] - q[0])
-        for q, r in pairwise(closed)
-        if (q[0] <= at) != (r[0] <= at)
+        q[1] + (r[1] - q[1]) * (at - q[0]) / (r[0] - q[0]) for q, r in pairwise(closed) if (q[0] <= at) != (r[0] <= at)
     ]

@@ -34,7 +34,9 @@ def sketch_picture(
     shrink = max(1.0, max(part.shape[:2]) / longest_px)
     size = (max(1, round(part.shape[1] / shrink)), max(1, round(part.shape[0] / shrink)))
     own = Affine(part.shape[1] / size[0], 0.0, 0.0, part.shape[0] / size[1], float(x0), float(y0))
-    return Picture(_jpeg(part, size), "image/jpeg", size[0], size[1], own.then(sketch.to_units).then(to_mm), title, name)
+    return Picture(
+        _jpeg(part, size), "image/jpeg", size[0], size[1], own.then(sketch.to_units).then(to_mm), title, name
+    )
 
 
 def _jpeg(rgb: np.ndarray[tuple[int, ...], np.dtype[np.uint8]], size: tuple[int, int]) -> bytes:

@@ -1,0 +1,139 @@
+"""A Study and its findings come in; out go the files of its folder, and the folder itself: whole or not at all."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import shutil
+import tempfile
+from collections.abc import Iterable, Iterator, Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+from vectorize.errors import OutputError
+from vectorize.findings import Finding
+
+if TYPE_CHECKING:
+    from vectorize.study import Study
+
+FILES: Final = (
+    "original.svg",
+    "corrected.svg",
+    "comparison.svg",
+    "proof.pdf",
+    "proof.html",
+    "practice.pdf",
+    "measures.json",
+)
+"""What every picture's folder holds; measures.json comes last, so that its presence says that the others are there."""
+
+SOMETIMES: Final = ("model.svg",)
+"""Written with a model only; one from an earlier run is taken away when there is none now."""
+
+
+def files_of(study: Study, findings: Iterable[Finding]) -> dict[str, bytes]:
+    """The files of this picture's folder by name; the same study and findings give the same bytes."""
+    from vectorize.sheets.comparison import comparison
+    from vectorize.sheets.corrected import corrected
+    from vectorize.sheets.original import original
+    from vectorize.sheets.practice import practice
+    from vectorize.sheets.proof import proof
+    from vectorize.write.html import proof_html
+    from vectorize.write.measures import measures_bytes
+    from vectorize.write.pdf import pdf_bytes
+    from vectorize.write.svg import svg_bytes
+
+    said = tuple(findings)
+    pages = proof(study, said)
+    return {
+        "original.svg": svg_bytes(original(study)),
+        "corrected.svg": svg_bytes(corrected(study)),
+        "comparison.svg": svg_bytes(comparison(study)),
+        "proof.pdf": pdf_bytes(pages),
+        "proof.html": proof_html(study, said),
+        "practice.pdf": pdf_bytes(practice(study)),
+        "measures.json": measures_bytes(study, said),
+    }
+
+
+def write_folder(out: Path, name: str, files: Mapping[str, bytes]) -> Path:
+    """Write `files` into `out`/`name`, all of them or none, and give that folder back.
+
+    Files of ours that are there are replaced, everything else in the folder stays. Raises OutputError with nothing
+    half-written left behind.
+    """
+    folder = out / name
+    try:
+        with _made(out):
+            if folder.is_symlink() or (folder.exists() and not folder.is_dir()):
+                raise OutputError(
+                    f"{folder} is there already and is no folder of its own. Move it away, or name another folder with --out."
+                )
+            with _beside(out) as apart:
+                _write(apart, files)
+                _put(apart, folder, files)
+    except OSError as error:
+        raise OutputError(
+            f"The results could not be written to {folder} ({error.strerror or error}). "
+            "Check that the disk has room and that you may write there, or name another folder with --out."
+        ) from error
+    return folder
+
+
+@contextlib.contextmanager
+def _made(out: Path) -> Iterator[None]:
+    """`out` exists within; folders made for it that stay empty are taken away again."""
+    missing = [p for p in (out, *out.parents) if not p.exists()]
+    try:
+        out.mkdir(parents=True, exist_ok=True)
+        yield
+    except BaseException:
+        for path in missing:
+            with contextlib.suppress(OSError):
+                path.rmdir()
+        raise
+
+
+@contextlib.contextmanager
+def _beside(out: Path) -> Iterator[Path]:
+    """A hidden folder in `out`, on the same file system, so that moving from it is one step; gone afterwards."""
+    apart = Path(tempfile.mkdtemp(prefix=".part-", dir=out))
+    try:
+        yield apart
+    finally:
+        shutil.rmtree(apart, ignore_errors=True)
+
+
+def _write(apart: Path, files: Mapping[str, bytes]) -> None:
+    new = apart / "new"
+    new.mkdir()
+    for name, data in files.items():
+        with (new / name).open("wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+
+
+def _put(apart: Path, folder: Path, files: Mapping[str, bytes]) -> None:
+    """Move the finished files to their folder: as a whole where it is new, one by one where it is not."""
+    new, old = apart / "new", apart / "old"
+    if not folder.exists():
+        new.rename(folder)
+        return
+    old.mkdir()
+    gone: list[str] = []
+    came: list[str] = []
+    try:
+        for name in (*files, *(n for n in (*FILES, *SOMETIMES) if n not in files)):
+            if (folder / name).is_symlink() or (folder / name).exists():
+                (folder / name).rename(old / name)
+                gone.append(name)
+            if name in files:
+                (new / name).rename(folder / name)
+                came.append(name)
+    except OSError:
+        for name in came:
+            (folder / name).unlink(missing_ok=True)
+        for name in gone:
+            (old / name).rename(folder / name)
+        raise
