@@ -32,6 +32,8 @@ WHITEST, WHITE_SHARE = 0.25, 0.22
 THINNEST_LINE = 0.05
 # Nothing deeper in the ink than this many x-heights belongs to the soft edge: two and a half sigmas of the smoothing.
 DEEP = 0.028
+# Smaller hollows (side of a square in x-heights) are only light spots.
+HOLLOW_WORTH_SAYING = 0.15
 # Share of a hollow's rim that has a thin wall, and that has the outside right behind it.
 THIN_WALLED, OUTER_WALLED = 0.6, 0.12
 # Where all strokes are thin: share of the letter that a hollow takes, and how far it is from a round counter.
@@ -61,7 +63,8 @@ def settle_holes(
             _fill(filled, hole)
         elif _is_hollow(hole, mask, relative, stem_px, x_height_px):
             _fill(filled, hole)
-            hollows.append(hole.box)
+            if hole.area_px > (HOLLOW_WORTH_SAYING * x_height_px) ** 2:
+                hollows.append(hole.box)
     return Settled(_solid(filled, x_height_px), tuple(hollows))
 
 

@@ -49,7 +49,8 @@ def ink_of(absorbance: NDArray[np.float32], courses: tuple[LineCourse, ...], x_h
         raise PictureError(NO_LETTERING)
     settled = settle_holes(swept.ink, darkness, levels, x_height_px)
     edge = edge_of(settled.ink, darkness, levels, x_height_px)
-    coverage = coverage_of(settled.ink, edge, x_height_px)
+    # Drawn back to the true edge, the ink may show flecks that were just closed before.
+    coverage = settle_holes(coverage_of(settled.ink, edge, x_height_px), darkness, levels, x_height_px).ink
     remarks = [*_dirt(swept.specks, swept.ghosts)]
     if settled.hollows:
         remarks.append(_hollow())
