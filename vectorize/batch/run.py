@@ -13,9 +13,10 @@ from typing import Protocol, Self
 
 from vectorize.batch.crew import Answer, Crew, attempt
 from vectorize.batch.find import RESULT, Picture
-from vectorize.batch.work import Made, Task, make
+from vectorize.batch.work import Made, Task, make, repeated
 from vectorize.brief import Brief
-from vectorize.errors import OutputError
+from vectorize.corrections import FILE_NAME
+from vectorize.errors import BriefError, OutputError
 from vectorize.write.measures import made_from
 
 
@@ -81,17 +82,25 @@ def rebuild_all(
         yield Done(picture, out / picture.folder, skipped=True)
     passed = set(kept)
     wanted = [p for p in pictures if p not in passed]
-    for answer in workers.answers(_task(p, brief, shared=shared) for p in wanted):
+    for answer in workers.answers(_task(p, brief, out, shared=shared) for p in wanted):
         yield _written(wanted[answer.number], answer, out)
 
 
-def _task(picture: Picture, brief: Brief, *, shared: bool) -> Task:
+def _task(picture: Picture, brief: Brief, out: Path, *, shared: bool) -> Task:
     """The picture as it travels; one that cannot be read travels by its path and is told by whoever opens it."""
     data = None
     if not shared:
         with contextlib.suppress(OSError):
             data = picture.path.read_bytes()
-    return Task(picture.path.name, brief, data, picture.path.resolve())
+    return Task(picture.path.name, brief, data, picture.path.resolve(), _kept(picture, out))
+
+
+def _kept(picture: Picture, out: Path) -> bytes | None:
+    """The file of corrections by hand beside the picture's results."""
+    try:
+        return (out / picture.folder / FILE_NAME).read_bytes()
+    except OSError:
+        return None
 
 
 def _written(picture: Picture, answer: Answer, out: Path) -> Done:
@@ -112,6 +121,7 @@ def unchanged(picture: Picture, brief: Brief, out: Path) -> bool:
     try:
         measures = json.loads((out / picture.folder / RESULT).read_bytes())
         digest = hashlib.sha256(picture.path.read_bytes()).hexdigest()
+        brief = repeated(brief, _kept(picture, out), digest)
         return bool(measures["made_from"] == made_from(digest, brief))
-    except (OSError, ValueError, KeyError, TypeError):
+    except (OSError, ValueError, KeyError, TypeError, BriefError):
         return False

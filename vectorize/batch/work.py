@@ -2,22 +2,28 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from vectorize.brief import Brief
+from vectorize.corrections import from_bytes
 from vectorize.errors import PictureError
 
 
 @dataclass(frozen=True, slots=True)
 class Task:
-    """One picture: its file name, the options, and its bytes or, where workers see the same files, its path."""
+    """One picture: its file name, the options, and its bytes or, where workers see the same files, its path.
+
+    kept: the file of corrections by hand beside its results, None where there is none.
+    """
 
     name: str
     brief: Brief
     data: bytes | None = None
     path: Path | None = None
+    kept: bytes | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,8 +43,18 @@ def make(task: Task) -> Made:
     from vectorize.flow import study_picture
     from vectorize.write.folder import files_of
 
-    study = study_picture(picture_bytes(task), task.name, task.brief)
+    data = picture_bytes(task)
+    study = study_picture(data, task.name, repeated(task.brief, task.kept, hashlib.sha256(data).hexdigest()))
     return Made(files_of(study, judge(study)), tuple(r.text for r in study.remarks if r.check == "word"))
+
+
+def repeated(brief: Brief, kept: bytes | None, digest: str) -> Brief:
+    """The options with the corrections by hand that were kept, where they were made on this very picture.
+
+    digest: SHA-256 of the picture's bytes, in hex. Raises BriefError where the file of corrections is damaged.
+    """
+    corrections = from_bytes(kept, digest) if kept is not None else None
+    return brief if corrections is None else replace(brief, corrections=corrections)
 
 
 def picture_bytes(task: Task) -> bytes:
