@@ -12,13 +12,15 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from vectorize.brief import Brief
-from vectorize.corrections import NO_CORRECTIONS
+from vectorize.corrections import FILE_NAME, NO_CORRECTIONS, from_bytes
 from vectorize.desk.bench import limit_memory, serve_tasks
+from vectorize.errors import BriefError
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
+    from vectorize.findings import Finding
     from vectorize.reading.records import Reading
     from vectorize.study import Study
 
@@ -77,11 +79,11 @@ class Backroom:
         reading = self._reading(task, on_stage)
         study = flow.study_reading(reading, task.brief, on_stage=on_stage)
         on_stage("critique")
-        critique = judge(study)
+        findings = judge(study)
         if task.out is not None:
             on_stage("writing")
-            _write(study, critique, task)
-        values = page_values(study, critique, reading.strip.to_picture)
+            _write(study, findings, task, task.out)
+        values = page_values(study, findings, reading.strip.to_picture)
         page = json.dumps(values, ensure_ascii=False, allow_nan=False).encode()
         if not task.pictures:
             return Answer(page, None, None)
@@ -112,5 +114,19 @@ def jpeg(rgb: NDArray[np.uint8], longest_px: int) -> bytes:
     return out.getvalue()
 
 
-def _write(study: Study, critique: object, task: Task) -> None:
-    raise RuntimeError
+def _write(study: Study, findings: tuple[Finding, ...], task: Task, out: Path) -> None:
+    from vectorize.write.folder import files_of, write_folder
+
+    files = files_of(study, findings)
+    folder = write_folder(out, task.folder, files)
+    if FILE_NAME not in files and _kept_here(folder, study.picture.digest):
+        # All of them were taken back.
+        (folder / FILE_NAME).unlink()
+
+
+def _kept_here(folder: Path, digest: str) -> bool:
+    """Whether corrections of this very picture lie in the folder; those of another one are not ours to take away."""
+    try:
+        return from_bytes((folder / FILE_NAME).read_bytes(), digest) is not None
+    except (OSError, BriefError):
+        return False

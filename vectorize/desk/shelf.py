@@ -19,6 +19,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any, Final
 
+from vectorize.batch.find import safe_name
 from vectorize.brief import Brief
 from vectorize.corrections import NO_CORRECTIONS, Corrections, from_json, to_json
 from vectorize.errors import OutputError, VectorizeError
@@ -168,7 +169,7 @@ class Shelf:
         self.set_sheet(replace(self.sheet, model=name))
 
     def _free_folder(self, name: str) -> str:
-        stem = safe_stem(name)
+        stem = safe_name(Path(name).stem)
         taken = {d.folder.casefold() for d in self.drawings.values()}
         candidates = (stem if n == 1 else f"{stem}-{n}" for n in range(1, len(taken) + 3))
         return next(c for c in candidates if c.casefold() not in taken and c.casefold() != HIDDEN)
@@ -216,10 +217,3 @@ def write_whole(path: Path, data: bytes) -> None:
         file.flush()
         os.fsync(file.fileno())
     part.replace(path)
-
-
-def safe_stem(name: str) -> str:
-    """A folder's name from a file's name: no character that a file system dislikes, no reserved name."""
-    stem = Path(name).stem
-    clean = "".join("-" if c in '<>:"/\\|?*' or not c.isprintable() else c for c in stem).strip(" .")
-    return clean[:100] or "drawing"

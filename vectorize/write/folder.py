@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
+from vectorize.corrections import FILE_NAME, NO_CORRECTIONS, to_bytes
 from vectorize.errors import OutputError
 from vectorize.findings import Finding
 
@@ -45,7 +46,10 @@ def files_of(study: Study, findings: Iterable[Finding]) -> dict[str, bytes]:
 
     said = tuple(findings)
     pages = proof(study, said)
+    by_hand = study.brief.corrections
+    kept = {} if by_hand == NO_CORRECTIONS else {FILE_NAME: to_bytes(by_hand, study.picture.digest)}
     return {
+        **kept,
         "original.svg": svg_bytes(original(study)),
         "corrected.svg": svg_bytes(corrected(study)),
         "comparison.svg": svg_bytes(comparison(study)),

@@ -12,6 +12,7 @@ from typing import Any, Final
 
 from vectorize import __version__
 from vectorize.brief import Brief
+from vectorize.corrections import NO_CORRECTIONS, Corrections, to_json
 from vectorize.findings import Finding
 from vectorize.geometry import Point
 from vectorize.reading.records import GuideSource
@@ -35,6 +36,7 @@ def measures(study: Study, findings: Iterable[Finding]) -> Json:
         "schema_version": SCHEMA_VERSION,
         "picture": {"file": p.file, "width_px": p.width_px, "height_px": p.height_px},
         "made_from": made_from(p.digest, study.brief),
+        "given": _given(study.brief.corrections),
         "word": study.brief.word,
         "letterspacing_percent": _figure(study.brief.letterspacing_percent),
         "sheet": study.sheet_name,
@@ -59,6 +61,11 @@ def measures(study: Study, findings: Iterable[Finding]) -> Json:
 def made_from(picture_digest: str, brief: Brief) -> dict[str, str]:
     """What a result depends on: the picture's bytes, the options and this program's version."""
     return {"picture_sha256": picture_digest, "options_sha256": brief.digest, "version": __version__}
+
+
+def _given(corrections: Corrections) -> Json | None:
+    """What was set right by hand, in picture px; None where nothing was."""
+    return None if corrections == NO_CORRECTIONS else to_json(corrections)
 
 
 def _figure(value: float | None, decimals: int = 6) -> float | None:

@@ -37,6 +37,7 @@ def schema() -> Json:
                     {"picture_sha256": _text(), "options_sha256": _text(), "version": _text()},
                     "what the result depends on: the same three give the same files",
                 ),
+                "given": {"type": ["object", "null"], "description": "what was set right by hand, in picture px"},
                 "word": _maybe(_text("the word that was told")),
                 "letterspacing_percent": _maybe(_number("added to every gap, per cent of the x-height")),
                 "sheet": _maybe(_text("A4, Letter ... where the whole sheet is seen")),
