@@ -9,9 +9,11 @@ import math
 from dataclasses import dataclass, field, replace
 
 import numpy as np
+from shapely.affinity import translate
 from shapely.geometry import Polygon
+from shapely.ops import unary_union
 
-from tests.specimens.hand import drawn_word
+from tests.specimens.hand import drawn_word, rings_of
 from tests.specimens.recipe import Hand, Recipe
 from vectorize.anatomy.measure import measure
 from vectorize.brief import Brief
@@ -30,7 +32,8 @@ class Drawing:
     """One drawn word. named: the word was told. drawn_lines: which guidelines are on the sheet; others are inferred.
 
     drawing_deg: tilt of the baseline on the sheet, None where no sheet is seen. mean_extra_deg, cap_extra_deg: of those
-    lines against the baseline. thin: {letter: added to the edges of its level strokes, x-heights}.
+    lines against the baseline. By letter, from 0: wobble_of: tremor of that letter alone; level_strokes: added above and
+    below all its ink, x-heights, so that its level strokes thicken; stretch: factor on its width.
     """
 
     word: str
@@ -45,6 +48,8 @@ class Drawing:
     mean_extra_deg: float = 0.0
     cap_extra_deg: float = 0.0
     wobble_of: dict[int, float] = field(default_factory=dict)
+    level_strokes: dict[int, float] = field(default_factory=dict)
+    stretch: dict[int, float] = field(default_factory=dict)
 
 
 def outlines(drawing: Drawing) -> tuple[Outline, ...]:
@@ -53,7 +58,39 @@ def outlines(drawing: Drawing) -> tuple[Outline, ...]:
     steady = _rings(drawing, drawing.hand.wobble)
     for i, wobble in drawing.wobble_of.items():
         steady[i] = _rings(drawing, wobble)[i]
+    for i, added in drawing.level_strokes.items():
+        steady[i] = _thickened(steady[i], added)
+    shift = 0.0
+    for i, rings in enumerate(steady):
+        left, right = _span(rings)
+        factor = drawing.stretch.get(i, 1.0)
+        steady[i] = [(r - (left, 0.0)) * (factor, 1.0) + (left + shift, 0.0) for r in rings]
+        shift += (factor - 1.0) * (right - left)
     return tuple(_outline(rings, name) for rings, name in zip(steady, names, strict=True))
+
+
+def _span(rings: list[Points]) -> tuple[float, float]:
+    x = np.concatenate(rings)[:, 0]
+    return float(x.min()), float(x.max())
+
+
+def _thickened(rings: list[Points], added: float) -> list[Points]:
+    """The letter with `added` more ink above and below each stroke (Minkowski sum with an upright line, in steps)."""
+    shape = unary_union([Polygon(r) for r in rings if _solid(r, rings)])
+    shape = shape.difference(unary_union([Polygon(r) for r in rings if not _solid(r, rings)]))
+    steps = [translate(shape, 0.0, t) for t in np.linspace(-abs(added), abs(added), 5)]
+    if added < 0.0:
+        thinner = steps[0]
+        for s in steps[1:]:
+            thinner = thinner.intersection(s)
+        return rings_of(thinner)
+    return rings_of(unary_union(steps))
+
+
+def _solid(ring: Points, rings: list[Points]) -> bool:
+    own = Polygon(ring)
+    around = [p for r in rings if r is not ring and (p := Polygon(r)).area > own.area]
+    return sum(p.contains(own.representative_point()) for p in around) % 2 == 0
 
 
 def _rings(drawing: Drawing, wobble: float) -> list[list[Points]]:
