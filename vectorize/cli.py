@@ -23,6 +23,7 @@ MAIN_EXAMPLES: Final = """\b
 Examples:
   vectorize rebuild sheet.jpg --word mantel
   vectorize rebuild --help
+  vectorize desk
   vectorize schema > measures.schema.json
 """
 
@@ -156,6 +157,44 @@ def schema() -> None:
     from vectorize.write.schema import schema_text
 
     click.echo(schema_text())
+
+
+DESK_EXAMPLES: Final = """\b
+Examples:
+  vectorize desk
+  vectorize desk evening-class
+  vectorize desk evening-class --port 8000 --no-browser
+"""
+
+
+@main.command(epilog=DESK_EXAMPLES)
+@click.argument("folder", default=Path("svg_out"), type=click.Path(path_type=Path), metavar="[FOLDER]")
+@click.option(
+    "--port", type=click.IntRange(1, 65535), metavar="N", help="The port to use; any that is free unless told."
+)
+@click.option("--browser/--no-browser", default=True, help="Open the page in the browser; else only print its address.")
+def desk(folder: Path, port: int | None, *, browser: bool) -> None:
+    """Open the desk: a page for those who do not use a terminal, served from this computer to this computer only.
+
+    Pictures are handed in, looked at and set right there. All work is kept in FOLDER (svg_out unless told) as it goes; the
+    results are written there as `rebuild` writes them. Ctrl-C closes the desk.
+    """
+    from vectorize.desk.serve import serve
+    from vectorize.errors import VectorizeError
+
+    def on_open(address: str) -> None:
+        click.echo(address)
+        _say("The desk is open at this address. Ctrl-C closes it; nothing is lost.")
+        if browser:
+            import webbrowser
+
+            webbrowser.open(address)
+
+    try:
+        serve(folder, port=port, on_open=on_open)
+    except VectorizeError as error:
+        _say(str(error))
+        sys.exit(1)
 
 
 if __name__ == "__main__":
