@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import importlib
 from collections.abc import Iterable, Iterator
+from itertools import islice
 from typing import Any, Final, Self
 
 from vectorize import __version__
 from vectorize.batch.crew import LOST, Answer, Work, attempt
-from vectorize.batch.work import Task
+from vectorize.batch.work import Task, make
 from vectorize.errors import BriefError
 
 TASKS_A_WORKER: Final = 3
@@ -27,7 +28,7 @@ class Cluster:
     Raises BriefError where the cluster cannot be reached, has no worker, or runs another version of this program.
     """
 
-    def __init__(self, address: str, work: Work) -> None:
+    def __init__(self, address: str, work: Work = make) -> None:
         self._work = work
         self._dask = _distributed()
         self._client = _connected(self._dask, address)
@@ -40,27 +41,36 @@ class Cluster:
         self._client.close()
 
     def answers(self, tasks: Iterable[Task]) -> Iterator[Answer]:
-        """One answer a task, in the order they are done."""
-        waiting = enumerate(tasks)
-        numbers: dict[Any, int] = {}
-        coming = self._dask.as_completed()
-        while self._fill(waiting, numbers, coming):
-            future = next(coming)
-            yield _answer(future, numbers.pop(future.key))
-            future.release()
+        """One answer a task, in the order they are done.
 
-    def _fill(self, waiting: Iterator[tuple[int, Task]], numbers: dict[Any, int], coming: Any) -> bool:
-        """Send tasks until enough are on the way; False when none is left and none is on the way."""
-        most = TASKS_A_WORKER * max(1, len(self._client.scheduler_info(n_workers=-1)["workers"]))
-        while len(numbers) < most:
-            upcoming = next(waiting, None)
-            if upcoming is None:
-                break
-            number, task = upcoming
-            future = self._client.submit(attempt, self._work, task, pure=False)
-            numbers[future.key] = number
-            coming.add(future)
-        return bool(numbers)
+        A worker that dies puts all its tasks under suspicion; those given up by the scheduler are tried once more, each alone.
+        """
+        suspects: list[tuple[int, Task]] = []
+        for number, task, future in self._done(enumerate(tasks), self._room()):
+            if future.status == "finished":
+                yield _answer(number, future.result())
+            else:
+                suspects.append((number, task))
+        for number, _, future in self._done(iter(suspects), 1):
+            yield _answer(number, future.result()) if future.status == "finished" else Answer(number, error=LOST)
+
+    def _room(self) -> int:
+        return TASKS_A_WORKER * max(1, len(self._client.scheduler_info(n_workers=-1)["workers"]))
+
+    def _done(self, tasks: Iterator[tuple[int, Task]], room: int) -> Iterator[tuple[int, Task, Any]]:
+        """Each task with its finished future, `room` of them on the way at a time."""
+        on_the_way: dict[Any, tuple[int, Task]] = {}
+        coming = self._dask.as_completed(loop=self._client.loop)
+        while True:
+            for number, task in islice(tasks, room - len(on_the_way)):
+                future = self._client.submit(attempt, self._work, task, pure=False)
+                on_the_way[future.key] = (number, task)
+                coming.add(future)
+            if not on_the_way:
+                return
+            future = next(coming)
+            yield *on_the_way.pop(future.key), future
+            future.release()
 
     def _versions(self) -> None:
         versions = set(self._client.run(_version).values())
@@ -95,8 +105,6 @@ def _version() -> str:
     return __version__
 
 
-def _answer(future: Any, number: int) -> Answer:
-    if future.status != "finished":
-        return Answer(number, error=LOST)
-    done, value = future.result()
+def _answer(number: int, attempted: tuple[bool, Any]) -> Answer:
+    done, value = attempted
     return Answer(number, value) if done else Answer(number, error=value)
