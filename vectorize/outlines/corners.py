@@ -23,17 +23,20 @@ _SIGMA, _REACH, _BLURS = 0.010, 0.010, 1.3
 _ARM, _AROUND = 0.085, 0.15
 # Share of the corner's turn that may lie just outside its reach: on both sides, or on one side only.
 _BESIDE_BOTH, _BESIDE_ONE, _BESIDE_OTHER = 0.36, 0.18, 0.79
-# Turning left between two neighbouring corners, as a share of each one's own, and their least turn in degrees.
-_DIP, _PAIRED = 0.25, 45.0
-# A cubic that stays this near within +-_NEAR shows that there was no corner.
-_SMOOTH_ENOUGH, _NEAR = 0.0035, 0.04
+# Paired corners: the turn in degrees within +-_LOBE, direction smoothed by _FINE, and the share of its peak to which
+# the turning falls within _DIP_WITHIN on both sides.
+_FINE, _LOBE, _PAIRED, _DIP, _DIP_WITHIN = 0.005, 0.018, 40.0, 0.5, 0.036
+# A cubic that stays this near within +-_NEAR shows that there was no corner, where it turns by so many degrees.
+_SMOOTH_ENOUGH, _DOUBTFUL, _NEAR = (0.0055, 0.0035), (40.0, 55.0), 0.04
+# Candidates nearer than this to each other are the two corners of a bevel, which one cubic can follow.
+_PAIR = 0.11
 # Turns in degrees: a candidate, one that stands by its arms, one that needs no further test, the span of the test cubic.
 _CANDIDATE, _BY_ARMS, _BY_BENT_ARMS, _CERTAIN, _SPAN = 28.0, 34.0, 38.0, 62.0, 130.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Corners:
-    """Corners of a ring: indices of its points in rising order and the turn at each in radians, left positive."""
+    """Corners of a ring: indices of its points in rising order and how far the edge turns at each, radians."""
 
     at: Indices
     turn: NDArray[np.float64]
@@ -50,11 +53,24 @@ def find_corners(ring: Ring, blur: float) -> Corners:
     tangents = directions(ring, _SIGMA)
     turn = _turn_within(tangents, reach)
     found = _candidates(ring, tangents, turn, reach)
-    at = _merged(_centred(tangents, found, reach), np.abs(turn[found]), reach, len(turn))
+    found = np.concatenate((_centred(tangents, found, reach), _lobes(ring)))
+    at = _merged(found, np.abs(turn[found]), reach, len(turn))
     turn_at = _turn_within(tangents, reach)[at]
     certain = np.abs(turn_at) >= np.radians(_CERTAIN)
-    keep = np.array([c or _needs_corner(ring, tangents, int(i), at) for i, c in zip(at, certain, strict=True)], bool)
-    return Corners(at[keep], turn_at[keep])
+    keep = np.array(
+        [
+            c or _needs_corner(ring, tangents, int(i), at, abs(float(t)))
+            for i, t, c in zip(at, turn_at, certain, strict=True)
+        ],
+        bool,
+    )
+    return Corners(at[keep], _full_turn(ring, at[keep], np.abs(turn_at[keep]), reach))
+
+
+def _full_turn(ring: Ring, at: Indices, within: NDArray[np.float64], reach: int) -> NDArray[np.float64]:
+    """How far each corner turns, its arms taken further out where it is so sharp that the blur reaches further."""
+    turn = np.maximum(within, _arms_turn(ring, at, reach)[0])
+    return np.where(turn > np.pi / 2, np.maximum(turn, _arms_turn(ring, at, 2 * reach)[0]), turn)
 
 
 def _turn_within(tangents: Directions, reach: int) -> NDArray[np.float64]:
@@ -72,15 +88,24 @@ def _candidates(ring: Ring, tangents: Directions, turn: NDArray[np.float64], rea
     before, after = np.abs(np.roll(half, away)), np.abs(np.roll(half, -away))
     most, least = np.maximum(before, after), np.minimum(before, after)
     alone = (most < _BESIDE_BOTH * size) | ((least < _BESIDE_ONE * size) & (most < _BESIDE_OTHER * size))
-    # Two corners of a thin serif lie within each other's surroundings: there a dip between them is enough.
-    dips = [np.stack([np.roll(np.abs(half), -s * k) for k in range(reach, 2 * reach + 1)]).min(axis=0) for s in (-1, 1)]
-    alone |= (np.maximum(*dips) < _DIP * np.abs(half)) & (size > np.radians(_PAIRED))
     found = np.flatnonzero(peak & alone)
     if not len(found):
         return found
     straight, bent = _arms_turn(ring, found, reach)
     strong = (np.maximum(size[found], straight) > np.radians(_BY_ARMS)) | (bent > np.radians(_BY_BENT_ARMS))
     return np.asarray(found[strong])
+
+
+def _lobes(ring: Ring) -> Indices:
+    """Places where the turning stands out on both sides: the paired corners of a serif, which hide each other."""
+    tangents = directions(ring, _FINE)
+    density = np.abs(turning(tangents))
+    within = _turn_within(tangents, ring.samples(_LOBE))
+    shifts = range(1, ring.samples(_DIP_WITHIN) + 1)
+    before, after = (np.stack([np.roll(density, s * k) for k in shifts]) for s in (1, -1))
+    peak = (density >= before[:3].max(axis=0)) & (density > after[:3].max(axis=0))
+    dips = np.maximum(before.min(axis=0), after.min(axis=0)) < _DIP * density
+    return np.flatnonzero(peak & dips & (np.abs(within) > np.radians(_PAIRED)))
 
 
 def _arms_turn(ring: Ring, at: Indices, reach: int) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
@@ -117,7 +142,7 @@ def _merged(at: Indices, size: NDArray[np.float64], reach: int, n: int) -> Indic
     return np.array(sorted(kept), int)
 
 
-def _needs_corner(ring: Ring, tangents: Directions, at: int, others: Indices) -> bool:
+def _needs_corner(ring: Ring, tangents: Directions, at: int, others: Indices, turn: float) -> bool:
     """Whether one free cubic over the neighbourhood of `at` misses the edge there."""
     n = len(ring.points)
     most = min(ring.samples(_AROUND), n // 2 - 1)
@@ -126,6 +151,8 @@ def _needs_corner(ring: Ring, tangents: Directions, at: int, others: Indices) ->
     for sign in (-1, 1):
         gaps = [g for g in ((sign * (int(j) - at)) % n for j in others) if g > 0]
         reach = min([most, *gaps])
+        if reach < ring.samples(_PAIR):
+            return True
         k = np.arange(reach) if sign > 0 else -np.arange(1, reach + 1)
         turned = np.cumsum(steps[(at + k) % n])
         ends.append(max(3, int(np.searchsorted(turned, np.radians(_SPAN) / 2))))
@@ -133,7 +160,7 @@ def _needs_corner(ring: Ring, tangents: Directions, at: int, others: Indices) ->
     missed = _missed_by_cubic(ring.points[(at + k) % n])
     near = np.abs(k) <= ring.samples(_NEAR)
     off = smoothed(missed, _SIGMA, ring.step)[near]
-    return bool(np.abs(off).max() > _SMOOTH_ENOUGH)
+    return bool(np.abs(off).max() > np.interp(turn, np.radians(_DOUBTFUL), _SMOOTH_ENOUGH))
 
 
 def _missed_by_cubic(points: Points) -> Points:

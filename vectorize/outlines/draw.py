@@ -8,12 +8,14 @@ import numpy as np
 
 from vectorize.curves import Contour, Cubic, Line, Segment
 from vectorize.geometry import Affine, Points
+from vectorize.outlines.bevels import drawn_back, with_bevels
 from vectorize.outlines.corners import Corners, find_corners
 from vectorize.outlines.fit import Fitted, Samples, fit
 from vectorize.outlines.outline import Outline
 from vectorize.outlines.plan import CORNER, Plan, plan_nodes
 from vectorize.outlines.ring import Ring, directions, heading, smoothed, turning
 from vectorize.outlines.straights import find_straights
+from vectorize.outlines.tidy import tidied
 from vectorize.outlines.trace import edges_of
 from vectorize.reading.records import LetterInk
 from vectorize.trade.outlines import GRAIN, SPECK
@@ -38,15 +40,19 @@ def draw_outline(letter: LetterInk, to_units: Affine, edge_blur_px: float) -> Ou
 
 
 def draw_ring(ring: Ring, blur: float) -> Fitted:
-    corners = find_corners(ring, blur)
+    corners = with_bevels(ring, find_corners(ring, blur), blur)
     edge = _undo_blur(ring, corners, blur)
     rough = 1.48 * float(np.median(np.hypot(*(ring.points - smoothed(ring.points, 0.02, ring.step)).T)))
     straights = find_straights(edge, corners.at, blur, rough)
     tangents = directions(edge, _FORM)
     plan = plan_nodes(edge, corners, straights, heading(tangents))
-    samples = Samples(edge.points, _weights(plan, edge, blur), max(rough, 0.0012), edge.step)
-    reach = np.full(len(plan.at), 2.6 * blur + 0.004)
-    return fit(plan, samples, tangents, reach)
+    slope = np.tan(np.maximum(np.pi - corners.turn, 0.2) / 2)
+    reach = np.zeros(len(edge.points))
+    reach[corners.at] = np.maximum(2.6, 1.5 * drawn_back(corners.turn)) * blur + 0.008
+    hidden = np.zeros(len(edge.points))
+    hidden[corners.at] = np.clip(1.2 / slope, 2.0, 6.0) * blur
+    samples = Samples(edge.points, tangents, _weights(plan, edge, hidden), max(rough, 0.0012), edge.step, reach)
+    return tidied(fit(plan, samples), samples)
 
 
 def _undo_blur(ring: Ring, corners: Corners, blur: float) -> Ring:
@@ -62,7 +68,7 @@ def _undo_blur(ring: Ring, corners: Corners, blur: float) -> Ring:
     return Ring(ring.points + normal * move[:, None], ring.step)
 
 
-def _weights(plan: Plan, ring: Ring, blur: float) -> Points:
+def _weights(plan: Plan, ring: Ring, hidden: Points) -> Points:
     n = len(ring.points)
     w = np.ones(n)
     corner = plan.at[plan.kind == CORNER]
@@ -70,7 +76,7 @@ def _weights(plan: Plan, ring: Ring, blur: float) -> Points:
         i = int(np.flatnonzero(plan.at == c)[0])
         for sign, other in ((1, plan.at[(i + 1) % len(plan.at)]), (-1, plan.at[i - 1])):
             gap = (sign * (other - c)) % n or n
-            cut = min(round(2 * blur / ring.step), int(0.35 * gap))
+            cut = min(round(hidden[c] / ring.step), int(0.35 * gap))
             w[(c + sign * np.arange(cut + 1)) % n] = 0.0
     return w
 

@@ -20,7 +20,8 @@ from vectorize.trade.outlines import HANDLE_LEAST, HANDLE_MOST
 
 Floats = NDArray[np.float64]
 
-ROUNDS = 7
+ROUNDS = 8
+_DAMPING = 0.06
 # Standard deviations of the priors, in x-heights: where a corner lies, an extreme along its tangent, a join along its.
 _CORNER_PLACE, _EXTREME_PLACE, _SMOOTH_PLACE, _ACROSS = 0.03, 0.05, 0.12, 0.03
 # Handles: expected share of the chord and its standard deviation.
@@ -28,52 +29,57 @@ _SHARE, _SHARE_OFF = 0.40, 0.10
 # Points of the edge that count as independent lie this far apart (x-heights).
 _INDEPENDENT = 0.012
 # A step of the fit may turn a free tangent by this much (radians) at most.
-_TURN_STEP = 0.35
+_TURN_STEP = 0.2
+# ... and stretch or shorten a handle by this share of it.
+_STRETCH = 0.4
+# A node that is no corner may slide this far from where it was planned, x-heights.
+_SLIDE = 0.15
+# Standard deviation of a free tangent about the direction it begins with, radians.
+_ANGLE_OFF = 0.3
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Fitted:
     """Pieces of one contour: control points (m, 4, 2) in x-heights (of a line at its thirds), and which are lines.
 
-    off: signed distance of each ring sample from its foot. piece: index of the piece it belongs to.
+    off: signed distance of each ring sample from its foot; piece, t: the piece and the parameter of that foot.
     """
 
     control: Points
     plan: Plan
     off: Floats
     piece: NDArray[np.int_]
+    t: Floats
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Samples:
-    """The points a fit follows, their weights and standard deviation (x-heights)."""
+    """The points a fit follows, `step` apart, with their unit tangents and weights.
+
+    sigma: their standard deviation about the true edge. node_reach: how far a node may move from its sample.
+    """
 
     points: Points
+    tangents: NDArray[np.complex128]
     weight: Floats
     sigma: float
     step: float
+    corner_reach: Floats
 
 
-def fit(plan: Plan, samples: Samples, tangents: NDArray[np.complex128], corner_reach: Floats) -> Fitted:
-    """The least-squares contour.
-
-    tangents: unit tangents at the samples. corner_reach: how far each node may move from the edge, x-heights.
-    """
-    n = len(samples.points)
-    piece, t = _start_feet(plan, n)
+def fit(plan: Plan, samples: Samples, *, control: Points | None = None, rounds: int = ROUNDS) -> Fitted:
+    """The least-squares contour; goes on from `control` (m, 4, 2) where an earlier fit left off."""
+    piece, t = _start_feet(plan, len(samples.points))
     frame = frame_of(plan)
-    x = frame.start(samples.points, plan, tangents, piece, t)
-    home = samples.points[plan.at % n]
-    sideways = tangents[plan.at % n]
-    for k in range(ROUNDS):
-        control = controls(frame, x)
-        piece, t = feet(control, samples.points, piece, t, moves=2 if k else 3)
-        x = _step(frame, x, control, samples, piece, t, home, sideways)
-        x = _clamped(frame, x, home, corner_reach)
-    control = controls(frame, x)
-    piece, t = feet(control, samples.points, piece, t, moves=2)
-    off = residuals(control, samples.points, piece, t)[0]
-    return Fitted(control, plan, off, piece)
+    start = frame.start(samples.points, plan, samples.tangents, piece, t) if control is None else frame.again(control)
+    x = start
+    for _ in range(rounds):
+        now = controls(frame, x)
+        piece, t = feet(now, samples.points, piece, t, moves=2)
+        x = _clamped(frame, _step(frame, x, start, now, samples, plan, piece, t), samples, plan)
+    now = controls(frame, x)
+    piece, t = feet(now, samples.points, piece, t, moves=2)
+    return Fitted(now, plan, residuals(now, samples.points, piece, t)[0], piece, t)
 
 
 def _start_feet(plan: Plan, n: int) -> tuple[NDArray[np.int_], Floats]:
@@ -122,12 +128,12 @@ def residuals(control: Points, points: Points, piece: NDArray[np.int_], t: Float
 def _step(
     frame: Frame,
     x: Floats,
+    start: Floats,
     control: Points,
     samples: Samples,
+    plan: Plan,
     piece: NDArray[np.int_],
     t: Floats,
-    home: Points,
-    sideways: NDArray[np.complex128],
 ) -> Floats:
     off, normal = residuals(control, samples.points, piece, t)
     huber = np.minimum(1.0, 2.0 * samples.sigma / np.maximum(np.abs(off), 1e-12))
@@ -146,19 +152,42 @@ def _step(
     flat = j.reshape(8 * m, -1)
     h = flat.T @ (hess @ j).reshape(8 * m, -1)
     g = flat.T @ grad.reshape(-1)
-    _add_priors(frame, x, control, home, sideways, h, g)
-    move = np.linalg.solve(h + 1e-9 * np.trace(h) / len(h) * np.eye(len(h)), g)
-    angles = slice(frame.angle_from, None)
-    move[angles] = np.clip(move[angles], -_TURN_STEP, _TURN_STEP)
+    _add_priors(frame, x, start, control, samples, plan, h, g)
+    low, high = handle_bounds(control)
+    lengths = x[2 * m : 4 * m].reshape(m, 2)
+    pull = g[2 * m : 4 * m].reshape(m, 2)
+    held = 2 * m + np.flatnonzero((((lengths <= low) & (pull < 0)) | ((lengths >= high) & (pull > 0))).reshape(-1))
+    g[held] = 0.0
+    h[held, held] += 1e12
+    h[np.diag_indices_from(h)] *= 1.0 + _DAMPING
+    move = np.linalg.solve(h, g)
+    return _limited(frame, x, move)
+
+
+def _limited(frame: Frame, x: Floats, move: Floats) -> Floats:
+    """x after a step, no angle turned and no handle stretched by more than a round may."""
+    m = len(frame.kind)
+    move = move.copy()
+    move[frame.angle_from :] = np.clip(move[frame.angle_from :], -_TURN_STEP, _TURN_STEP)
+    handles = slice(2 * m, 4 * m)
+    move[handles] = np.clip(move[handles], -_STRETCH * x[handles], _STRETCH * x[handles])
     return np.asarray(x + move)
 
 
 def _add_priors(
-    frame: Frame, x: Floats, control: Points, home: Points, sideways: NDArray[np.complex128], h: Floats, g: Floats
+    frame: Frame,
+    x: Floats,
+    start: Floats,
+    control: Points,
+    samples: Samples,
+    plan: Plan,
+    h: Floats,
+    g: Floats,
 ) -> None:
     """Adds to the normal equations what is expected of nodes and handles, so that nothing runs away."""
-    m = len(home)
+    m = len(plan.at)
     place = x[: 2 * m].reshape(m, 2)
+    home, sideways = samples.points[plan.at], samples.tangents[plan.at]
     tang = np.column_stack((sideways.real, sideways.imag))
     along = np.where(
         frame.kind == CORNER, _CORNER_PLACE, np.where(frame.kind == EXTREME, _EXTREME_PLACE, _SMOOTH_PLACE)
@@ -177,25 +206,46 @@ def _add_priors(
     h[np.arange(2 * m, 4 * m), np.arange(2 * m, 4 * m)] += strength
     g[lengths] += strength * (_SHARE * chord - x[lengths])
     free = np.arange(frame.angle_from, len(x))
-    h[free, free] += 1e-3
+    h[free, free] += 1.0 / _ANGLE_OFF**2
+    g[free] += (start[free] - x[free]) / _ANGLE_OFF**2
 
 
-def _clamped(frame: Frame, x: Floats, home: Points, reach: Floats) -> Floats:
-    """Nodes within their reach of the edge, handles within their share of the chord."""
-    m = len(home)
+def _clamped(frame: Frame, x: Floats, samples: Samples, plan: Plan) -> Floats:
+    """Nodes within their reach of the edge, handles within their bounds."""
+    m = len(plan.at)
     x = x.copy()
-    place = x[: 2 * m].reshape(m, 2)
-    away = place - home
-    far = np.hypot(*away.T)
-    limit = np.where(frame.kind == CORNER, reach, np.maximum(reach, 0.15))
-    x[: 2 * m] = (home + away * np.minimum(1.0, limit / np.maximum(far, 1e-12))[:, None]).reshape(-1)
-    control = controls(frame, x)
-    chord = control[:, 3] - control[:, 0]
-    length = np.hypot(*chord.T)
-    for end in (0, 1):
-        handle = (control[:, 1] - control[:, 0]) if end == 0 else (control[:, 3] - control[:, 2])
-        size = np.maximum(np.hypot(*handle.T), 1e-12)
-        along = np.maximum((handle * chord).sum(1) / size, 0.12 * length)
-        low, high = (HANDLE_LEAST + 0.005) * along, (HANDLE_MOST - 0.005) * along
-        x[2 * m + end : 4 * m : 2] = np.clip(x[2 * m + end : 4 * m : 2], low, high)
+    home = samples.points[plan.at]
+    away = x[: 2 * m].reshape(m, 2) - home
+    far = np.maximum(np.hypot(*away.T), 1e-12)
+    limit = np.where(frame.kind == CORNER, samples.corner_reach[plan.at], _SLIDE)
+    x[: 2 * m] = (home + away * np.minimum(1.0, limit / far)[:, None]).reshape(-1)
+    low, high = handle_bounds(controls(frame, x))
+    x[2 * m : 4 * m] = np.clip(x[2 * m : 4 * m], low.reshape(-1), high.reshape(-1))
     return x
+
+
+def handle_bounds(control: Points) -> tuple[Floats, Floats]:
+    """Shortest and longest handles of each piece, leaving and arriving; each (m, 2).
+
+    Not shorter than HANDLE_LEAST of the chord seen along the handle; not longer than HANDLE_MOST of the chord, nor
+    past the place where the two tangents meet.
+    """
+    a, b = control[:, 0], control[:, 3]
+    chord = b - a
+    length = np.maximum(np.hypot(*chord.T), 1e-9)
+    units = []
+    for end in (0, 1):
+        d = control[:, 1] - a if end == 0 else b - control[:, 2]
+        units.append(d / np.maximum(np.hypot(*d.T), 1e-12)[:, None])
+    cross = units[0][:, 0] * units[1][:, 1] - units[0][:, 1] * units[1][:, 0]
+    to_a = chord[:, 0] * units[1][:, 1] - chord[:, 1] * units[1][:, 0]
+    to_b = units[0][:, 0] * chord[:, 1] - units[0][:, 1] * chord[:, 0]
+    safe = np.where(np.abs(cross) > 1e-3, cross, 1.0)
+    meet = np.stack((to_a / safe, to_b / safe), axis=1)
+    ahead = (np.abs(cross) > 1e-3) & (meet > 0.02 * length[:, None]).all(axis=1)
+    high = np.where(
+        ahead[:, None], np.minimum(0.95 * meet, HANDLE_MOST * length[:, None]), HANDLE_MOST * length[:, None]
+    )
+    seen = np.stack([(u * chord).sum(1) for u in units], axis=1)
+    low = np.minimum(np.maximum(HANDLE_LEAST * seen, 0.04 * length[:, None]), 0.9 * high)
+    return low, high

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vectorize.geometry import Points
-from vectorize.outlines.plan import CORNER, EXTREME, Plan
+from vectorize.outlines.plan import CORNER, FREE, Plan
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int_]
@@ -35,16 +35,24 @@ class Frame:
     size: int
 
     def start(self, points: Points, plan: Plan, tangents: NDArray[np.complex128], piece: Ints, t: Floats) -> Floats:
-        """Where the fit begins: nodes on the edge, tangents from it, handles by Schneider's least squares."""
+        """Where a fit begins: nodes on the edge, tangents from it, handles by Schneider's least squares."""
         m = len(plan.at)
         x = np.zeros(self.size)
         x[: 2 * m] = points[plan.at].reshape(-1)
-        for j in range(m):
-            for end in (0, 1):
-                column = self.angle[j, end]
-                if column >= 0:
-                    x[column] = _start_angle(points, plan, tangents, j, end)
+        for j, end in zip(*np.nonzero(self.angle >= 0), strict=True):
+            x[self.angle[j, end]] = _start_angle(points, plan, tangents, int(j), int(end))
         x[2 * m : 4 * m] = _start_lengths(self, x, points, piece, t)
+        return x
+
+    def again(self, control: Points) -> Floats:
+        """Where a fit begins that goes on from the control points (m, 4, 2) of an earlier one."""
+        m = len(control)
+        x = np.zeros(self.size)
+        x[: 2 * m] = control[:, 0].reshape(-1)
+        handles = np.stack((control[:, 1] - control[:, 0], control[:, 3] - control[:, 2]), axis=1)
+        free = self.angle >= 0
+        x[self.angle[free]] = np.arctan2(handles[free][:, 1], handles[free][:, 0])
+        x[2 * m : 4 * m] = np.hypot(handles[..., 0], handles[..., 1]).reshape(-1)
         return x
 
 
@@ -91,20 +99,16 @@ def frame_of(plan: Plan) -> Frame:
     for node in range(m):
         before, after = (node - 1) % m, node
         ends = [(before, 1)] * (not plan.line[before]) + [(after, 0)] * (not plan.line[after])
-        if plan.kind[node] == CORNER:
-            for e in ends:
-                angle[e] = column
-                column += 1
-        elif plan.line[before] or plan.line[after]:
-            for e in ends:
+        joins_line = plan.kind[node] != CORNER and (plan.line[before] or plan.line[after])
+        for e in ends:
+            if joins_line:
                 along[e] = before if plan.line[before] else after
-        elif plan.kind[node] == EXTREME:
-            for e in ends:
-                fixed[e] = plan.quarter[node] * (np.pi / 2)
-        else:
-            for e in ends:
+            elif plan.quarter[e] != FREE:
+                fixed[e] = plan.quarter[e] * (np.pi / 2)
+            else:
                 angle[e] = column
-            column += 1
+                column += plan.kind[node] == CORNER
+        column += plan.kind[node] != CORNER
     return Frame(plan.kind, plan.line, angle, along, fixed, 4 * m, column)
 
 

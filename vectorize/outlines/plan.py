@@ -13,6 +13,7 @@ from vectorize.outlines.straights import Straight
 from vectorize.trade.outlines import EXTREME_TURN
 
 CORNER, EXTREME, SMOOTH = 0, 1, 2
+FREE = -1
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -20,8 +21,9 @@ class Plan:
     """Nodes of one contour in order along its ring, and the pieces between them.
 
     at: sample indices in rising order, within one round from the first (the first may be any sample).
-    kind: CORNER, EXTREME or SMOOTH of each node. quarter: of an extreme the direction of travel in quarter turns
-    (0 right, 1 up, 2 left, 3 down), else 0. line: whether the piece that leaves each node is straight.
+    kind: CORNER, EXTREME or SMOOTH of each node. line: whether the piece that leaves each node is straight.
+    quarter: (m, 2) direction of travel, leaving each node and arriving at the next, where a piece has to leave or
+    arrive level or upright: quarter turns (0 right, 1 up, 2 left, 3 down), else FREE.
     """
 
     at: NDArray[np.int_]
@@ -36,12 +38,12 @@ def plan_nodes(ring: Ring, corners: Corners, straights: tuple[Straight, ...], al
     along: heading in radians at each sample and, last, at the first again.
     """
     n = len(ring.points)
-    nodes: dict[int, tuple[int, int]] = {int(i): (CORNER, 0) for i in corners.at}
+    nodes: dict[int, tuple[int, int]] = {int(i): (CORNER, FREE) for i in corners.at}
     starts: set[int] = set()
     for s in straights:
         starts.add(s.start % n)
         for end in (s.start % n, s.end % n):
-            nodes.setdefault(end, (SMOOTH, 0))
+            nodes.setdefault(end, (SMOOTH, FREE))
     breaks = sorted(nodes)
     stretches = list(zip(breaks, [*breaks[1:], breaks[0] + n], strict=True)) if breaks else [(0, n)]
     for a, b in stretches:
@@ -49,9 +51,10 @@ def plan_nodes(ring: Ring, corners: Corners, straights: tuple[Straight, ...], al
             for at, quarter in _extremes(along, a, b, ring.samples(0.02), closed=not breaks):
                 nodes.setdefault(at % n, (EXTREME, quarter))
     order = sorted(nodes)
-    kind = np.array([nodes[i][0] for i in order])
-    quarter = np.array([nodes[i][1] for i in order])
-    line = np.array([i in starts for i in order])
+    kind = np.array([nodes[i][0] for i in order], int)
+    leaving = np.array([nodes[i][1] for i in order], int)
+    quarter = np.stack((leaving, np.roll(leaving, -1)), axis=1)
+    line = np.array([i in starts for i in order], bool)
     # A join of two straights is a corner, however blunt.
     kind[(kind == SMOOTH) & line & np.roll(line, 1)] = CORNER
     return with_enough(Plan(np.array(order, int), kind, quarter, line), n)
@@ -65,7 +68,7 @@ def with_enough(plan: Plan, n: int) -> Plan:
     kind = np.array([int(plan.kind[0]) if len(plan.at) else SMOOTH, SMOOTH, SMOOTH])
     at = np.array([first, first + n // 3, first + 2 * n // 3])
     order = np.argsort(at % n)
-    return Plan((at % n)[order], kind[order], np.zeros(3, int), np.zeros(3, bool))
+    return Plan((at % n)[order], kind[order], np.full((3, 2), FREE), np.zeros(3, bool))
 
 
 def _heading_at(along: Turns, k: NDArray[np.int_]) -> Turns:

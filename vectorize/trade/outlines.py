@@ -70,7 +70,7 @@ HANDLE_LEAST = Figure(
     source=COMMON_PRACTICE,
 )
 HANDLE_MOST = Figure(
-    0.8,
+    0.75,
     "share of the chord along the handle",
     reason="at 1 the handles of a quarter turn meet and the curve has a corner in it; .7 draws the squarest bowls",
     source=COMMON_PRACTICE,

@@ -1,0 +1,197 @@
+"""A fitted contour comes in; the same with nodes added where the edge or the trade asks for them goes out.
+
+A curve that leaves the edge by more than a tremor is parted; an extreme inside a curve gets a node of its own, or,
+close to the curve's end, becomes that end's tangent; a straight that the edge does not bear out becomes a curve.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from vectorize.geometry import Points
+from vectorize.outlines.fit import Fitted, Samples, evaluate, fit
+from vectorize.outlines.plan import CORNER, EXTREME, FREE, SMOOTH, Plan
+from vectorize.outlines.ring import smoothed, turning
+from vectorize.trade.outlines import EXTREME_DEPTH, TREMOR_DEPTH, TREMOR_LENGTH
+
+# Rounds of amending, and of fitting after each.
+_PASSES, _ROUNDS = 3, 4
+# An extreme nearer than this to a corner or a free node (x-heights) is taken as that end's tangent.
+_AT_END = 0.035
+# Parameters nearer than this to an end, or samples nearer than this to a node, part no piece.
+_T_MARGIN, _SAMPLE_MARGIN = 0.02, 3
+# A node is looked for this many samples to either side of where it was planned.
+_WANDER = 25
+
+
+def tidied(fitted: Fitted, samples: Samples) -> Fitted:
+    """The contour after at most a few rounds of amending and fitting again."""
+    for _ in range(_PASSES):
+        amended = _amended(fitted, samples)
+        if amended is None:
+            return fitted
+        plan, control = amended
+        fitted = fit(plan, samples, control=control, rounds=_ROUNDS)
+    return fitted
+
+
+def _amended(fitted: Fitted, samples: Samples) -> tuple[Plan, Points] | None:
+    """The plan and control points with what has to change, None where nothing has."""
+    plan, control = fitted.plan, fitted.control
+    line, kind, quarter = plan.line.copy(), plan.kind.copy(), plan.quarter.copy()
+    worst = _worst(fitted, samples)
+    changed = False
+    for j in np.flatnonzero(line & (_scatter(fitted, samples) > TREMOR_DEPTH)):
+        line[j] = False
+        changed = True
+    parts: list[tuple[int, float, int]] = []
+    for j, t, q in interior_extremes(control, line):
+        end = _held_end(control[j], kind, line, j, t)
+        if end is None:
+            parts.append((j, t, q))
+        elif quarter[j, end] == FREE:
+            _hold(kind, quarter, j, end, q)
+            changed = True
+    taken = {j for j, _, _ in parts}
+    for j in np.flatnonzero(~line & (worst > TREMOR_DEPTH)):
+        if int(j) not in taken:
+            t = _middle_of_turning(fitted, samples, int(j))
+            if t is not None:
+                parts.append((int(j), t, FREE))
+    amended = Plan(_anchored(fitted, samples), kind, quarter, line)
+    last, left = -1, 1.0
+    for j, t, q in sorted(parts, reverse=True):
+        left = left if j == last else 1.0
+        done = _parted(amended, control, fitted, j, t, left, q)
+        if done is not None:
+            amended, control = done
+            last, left = j, t
+            changed = True
+    return (amended, control) if changed else None
+
+
+def _anchored(fitted: Fitted, samples: Samples) -> NDArray[np.int_]:
+    """Samples nearest to where the nodes have gone, corners at theirs; as planned where that would upset the order."""
+    plan, n = fitted.plan, len(samples.points)
+    reach = np.arange(-_WANDER, _WANDER + 1)
+    near = (plan.at[:, None] + reach) % n
+    away = np.hypot(*np.moveaxis(samples.points[near] - fitted.control[:, :1], 2, 0))
+    moved = plan.at + np.where(plan.kind == CORNER, 0, reach[away.argmin(axis=1)])
+    if moved[0] < 0 or moved[-1] >= n or (np.diff(moved) < _SAMPLE_MARGIN).any():
+        return plan.at
+    return np.asarray(moved)
+
+
+def _worst(fitted: Fitted, samples: Samples) -> NDArray[np.float64]:
+    """Greatest distance of each piece from the edge smoothed over a tremor's length, x-heights."""
+    counts = samples.weight > 0
+    off = np.abs(smoothed(fitted.off * counts, float(TREMOR_LENGTH), samples.step)) * counts
+    worst = np.zeros(len(fitted.control))
+    np.maximum.at(worst, fitted.piece, off)
+    return worst
+
+
+def _scatter(fitted: Fitted, samples: Samples) -> NDArray[np.float64]:
+    """Root mean square distance of each piece from its own part of the edge, x-heights."""
+    m = len(fitted.control)
+    count = np.bincount(fitted.piece, samples.weight, m)
+    return np.asarray(np.sqrt(np.bincount(fitted.piece, samples.weight * fitted.off**2, m) / np.maximum(count, 1e-9)))
+
+
+def interior_extremes(control: Points, line: NDArray[np.bool_]) -> list[tuple[int, float, int]]:
+    """(piece, parameter, quarter of travel) of extremes inside cubics that stand out by EXTREME_DEPTH."""
+    p = control
+    a = p[:, 3] - 3 * p[:, 2] + 3 * p[:, 1] - p[:, 0]
+    b, c = 2 * (p[:, 2] - 2 * p[:, 1] + p[:, 0]), p[:, 1] - p[:, 0]
+    under = b * b - 4 * a * c
+    root = np.sqrt(np.maximum(under, 0.0))
+    q = -0.5 * (b + np.where(b >= 0, root, -root))
+    tiny = 1e-12
+    ts = np.stack((q / np.where(np.abs(a) > tiny, a, np.inf), c / np.where(np.abs(q) > tiny, q, np.inf)))
+    inside = (under >= 0.0) & (ts > 1e-6) & (ts < 1 - 1e-6) & ~line[None, :, None]
+    found = []
+    for r, j, axis in zip(*np.nonzero(inside), strict=True):
+        t = float(ts[r, j, axis])
+        place, slope, _ = evaluate(control, np.array([j]), np.array([t]))
+        depth = min(abs(place[0, axis] - p[j, 0, axis]), abs(place[0, axis] - p[j, 3, axis]))
+        if depth > EXTREME_DEPTH:
+            other = slope[0, 1 - axis]
+            found.append((int(j), t, (0 if other > 0 else 2) if axis == 1 else (1 if other > 0 else 3)))
+    return sorted(set(found))
+
+
+def _held_end(control: Points, kind: NDArray[np.int_], line: NDArray[np.bool_], j: int, t: float) -> int | None:
+    """The end (0 or 1) whose tangent the extreme becomes, None where it gets a node of its own."""
+    m = len(kind)
+    place = evaluate(control[None], np.array([0]), np.array([t]))[0][0]
+    end = 0 if t < 0.5 else 1
+    node = (j + end) % m
+    if np.hypot(*(place - control[3 * end])) > _AT_END:
+        return None
+    joined = line[(j - 1) % m] if end == 0 else line[(j + 1) % m]
+    if kind[node] == EXTREME or (kind[node] == SMOOTH and joined):
+        return None
+    return end
+
+
+def _hold(kind: NDArray[np.int_], quarter: NDArray[np.int_], j: int, end: int, q: int) -> None:
+    """Sets an end's tangent level or upright, at a smooth node on both of its sides."""
+    m = len(kind)
+    quarter[j, end] = q
+    node = (j + end) % m
+    if kind[node] != CORNER:
+        kind[node] = EXTREME
+        quarter[node, 0] = quarter[(node - 1) % m, 1] = q
+
+
+def _middle_of_turning(fitted: Fitted, samples: Samples, j: int) -> float | None:
+    mine = np.flatnonzero(fitted.piece == j)
+    if len(mine) < 4 * _SAMPLE_MARGIN:
+        return None
+    mine = mine[np.argsort(fitted.t[mine], kind="stable")]
+    turned = np.cumsum(np.abs(turning(samples.tangents))[mine])
+    k = int(np.searchsorted(turned, turned[-1] / 2))
+    return float(np.clip(fitted.t[mine[min(k, len(mine) - 1)]], 0.25, 0.75))
+
+
+def split(control: Points, t: float) -> tuple[Points, Points]:
+    """The two halves of a cubic (4, 2) at t (de Casteljau)."""
+    a, b, c, d = control
+    ab, bc, cd = a + t * (b - a), b + t * (c - b), c + t * (d - c)
+    abc, bcd = ab + t * (bc - ab), bc + t * (cd - bc)
+    e = abc + t * (bcd - abc)
+    return np.stack((a, ab, abc, e)), np.stack((e, bcd, cd, d))
+
+
+def _parted(
+    plan: Plan, control: Points, fitted: Fitted, j: int, t: float, left: float, q: int
+) -> tuple[Plan, Points] | None:
+    """Plan and control points with piece j parted at t; None where its nodes stand too close for that.
+
+    left: how much of the fitted piece is still piece j, after it was parted further on.
+    """
+    n, m = len(fitted.off), len(plan.at)
+    if not _T_MARGIN < t < left - _T_MARGIN:
+        return None
+    mine = np.flatnonzero(fitted.piece == j)
+    if not len(mine):
+        return None
+    at = int(mine[np.argmin(np.abs(fitted.t[mine] - t))])
+    gaps = ((at - plan.at[j]) % n, (plan.at[(j + 1) % m] - at) % n)
+    if min(gaps) < _SAMPLE_MARGIN or sum(gaps) != (plan.at[(j + 1) % m] - plan.at[j]) % n:
+        return None
+    where = int(np.searchsorted(plan.at, at))
+    first, second = split(control[j], t / left)
+    control = np.insert(np.concatenate((control[:j], first[None], control[j + 1 :])), j + 1, second, axis=0)
+    old = plan.quarter.copy()
+    arriving = int(old[j, 1])
+    old[j, 1] = q
+    quarter = np.insert(old, j + 1, (q, arriving), axis=0)
+    kind = np.insert(plan.kind, j + 1, SMOOTH if q == FREE else EXTREME)
+    line = np.insert(plan.line, j + 1, False)
+    ats = np.insert(plan.at, j + 1, at)
+    if where == 0 and j == m - 1:
+        # The new node comes before the first: start the round there.
+        ats, control, quarter, kind, line = (np.roll(v, 1, axis=0) for v in (ats, control, quarter, kind, line))
+    return Plan(ats, kind, quarter, line), control
