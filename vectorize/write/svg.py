@@ -51,7 +51,8 @@ def items(content: Iterable[Item]) -> str:
 
 def number(value: float) -> str:
     """A plain decimal without an exponent and without trailing zeros."""
-    return f"{value + 0.0:.{DECIMALS}f}".rstrip("0").rstrip(".").replace("-0", "0", value > -(10.0**-DECIMALS) / 2)
+    plain = float(value)
+    return f"{plain + 0.0:.{DECIMALS}f}".rstrip("0").rstrip(".").replace("-0", "0", plain > -(10.0**-DECIMALS) / 2)
 
 
 def text(value: str) -> str:
