@@ -6,9 +6,11 @@ from collections.abc import Callable
 
 from vectorize import bearings, by_hand
 from vectorize.anatomy.measure import measure
+from vectorize.anatomy.records import Anatomy
 from vectorize.brief import Brief
 from vectorize.errors import PictureError
 from vectorize.findings import Finding, Severity
+from vectorize.geometry import Affine
 from vectorize.outlines.draw import draw_outline
 from vectorize.outlines.outline import Outline
 from vectorize.reading.reading import read
@@ -29,13 +31,23 @@ def study_picture(data: bytes, name: str, brief: Brief, *, on_stage: Callable[[s
     return study_reading(reading, brief, on_stage=tell)
 
 
-def study_reading(reading: Reading, brief: Brief, *, on_stage: Callable[[str], None]) -> Study:
-    """Rebuild, re-space and measure what was read, with what the brief sets right by hand."""
+def study_reading(
+    reading: Reading,
+    brief: Brief,
+    *,
+    on_stage: Callable[[str], None],
+    draw: Callable[[LetterInk, Affine, float], Outline] = draw_outline,
+    gauge: Callable[[Outline, LetterInk, Affine], Anatomy] = measure,
+) -> Study:
+    """Rebuild, re-space and measure what was read, with what the brief sets right by hand.
+
+    draw, gauge: how a letter is drawn and measured; the desk remembers letters that did not change.
+    """
     reading = by_hand.reading_set_right(reading, brief)
     on_stage("outlines")
-    drawn, lost = draw_letters(reading)
+    drawn, lost = draw_letters(reading, draw)
     on_stage("measures")
-    letters = tuple(_letter(reading, i + 1, ink, outline) for i, (ink, outline) in enumerate(drawn))
+    letters = tuple(_letter(reading, i + 1, ink, outline, gauge) for i, (ink, outline) in enumerate(drawn))
     on_stage("spaces")
     outlines, words = [x.outline for x in letters], [x.word for x in letters]
     setting = space(outlines, words, brief.letterspacing_percent)
@@ -57,13 +69,15 @@ def study_reading(reading: Reading, brief: Brief, *, on_stage: Callable[[str], N
     )
 
 
-def draw_letters(reading: Reading) -> tuple[list[tuple[LetterInk, Outline]], tuple[Finding, ...]]:
+def draw_letters(
+    reading: Reading, draw: Callable[[LetterInk, Affine, float], Outline] = draw_outline
+) -> tuple[list[tuple[LetterInk, Outline]], tuple[Finding, ...]]:
     """Each letter with its outline; a letter of which no outline is left is told in a remark.
 
     Raises PictureError when no outline is left at all.
     """
     blur = reading.ink.edge_blur_px
-    both = [(x, draw_outline(x, reading.guides.to_units, blur)) for x in reading.letters.letters]
+    both = [(x, draw(x, reading.guides.to_units, blur)) for x in reading.letters.letters]
     kept = [(ink, outline) for ink, outline in both if outline.contours]
     if not kept:
         raise PictureError(
@@ -89,12 +103,18 @@ def _too_faint(ink: LetterInk) -> Finding:
     )
 
 
-def _letter(reading: Reading, index: int, ink: LetterInk, outline: Outline) -> Letter:
+def _letter(
+    reading: Reading,
+    index: int,
+    ink: LetterInk,
+    outline: Outline,
+    gauge: Callable[[Outline, LetterInk, Affine], Anatomy],
+) -> Letter:
     return Letter(
         index,
         ink.name,
         ink.word,
         outline,
         bearings.box_px(reading, outline),
-        measure(outline, ink, reading.guides.to_units),
+        gauge(outline, ink, reading.guides.to_units),
     )

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Final
 from vectorize.brief import Brief
 from vectorize.corrections import FILE_NAME, NO_CORRECTIONS, from_bytes
 from vectorize.desk.bench import limit_memory, serve_tasks
+from vectorize.desk.memory import Memory
 from vectorize.errors import BriefError
 
 if TYPE_CHECKING:
@@ -69,6 +70,7 @@ class Backroom:
 
     def __init__(self) -> None:
         self._readings: OrderedDict[tuple[str, str, Brief], Reading] = OrderedDict()
+        self._memory = Memory()
 
     def do(self, task: Task, on_stage: Callable[[str], None]) -> Answer:
         """Read and rebuild the picture; write its results if that is asked."""
@@ -77,7 +79,9 @@ class Backroom:
         from vectorize.desk.page import page_values
 
         reading = self._reading(task, on_stage)
-        study = flow.study_reading(reading, task.brief, on_stage=on_stage)
+        study = flow.study_reading(
+            reading, task.brief, on_stage=on_stage, draw=self._memory.draw, gauge=self._memory.gauge
+        )
         on_stage("critique")
         findings = judge(study)
         if task.out is not None:

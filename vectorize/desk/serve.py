@@ -49,7 +49,9 @@ def run(app: Guard, listening: socket.socket) -> None:
 
     # The token is part of every path: it must not be written to a log.
     config = uvicorn.Config(app, log_level="error", access_log=False, server_header=False, timeout_graceful_shutdown=2)
-    Server(config).run(sockets=[listening])
+    # Ctrl-C is how a desk is closed, no fault to be told of.
+    with contextlib.suppress(KeyboardInterrupt):
+        Server(config).run(sockets=[listening])
 
 
 def bound_socket(port: int | None) -> socket.socket:
