@@ -11,6 +11,7 @@ from vectorize.brief import Brief
 from vectorize.errors import PictureError
 from vectorize.findings import Finding, Severity
 from vectorize.geometry import Affine
+from vectorize.model.picture import read_model
 from vectorize.outlines.draw import draw_outline
 from vectorize.outlines.outline import Outline
 from vectorize.reading.reading import read
@@ -23,7 +24,7 @@ def study_picture(data: bytes, name: str, brief: Brief, *, on_stage: Callable[[s
     """Read, rebuild, re-space and measure one picture.
 
     on_stage: told the name of each stage as it begins.
-    Raises PictureError where the picture cannot be used.
+    Raises PictureError where the picture cannot be used, ModelError where the brief's model cannot.
     """
     tell = on_stage or (lambda _: None)
     tell("reading")
@@ -55,6 +56,7 @@ def study_reading(
     lines = bearings.guide_lines(reading)
     scale, assumed = bearings.scale(reading, brief)
     width_px, height_px = reading.photo.size_px
+    model = read_model(brief.model, brief.word, _model_outlines) if brief.model else None
     return Study(
         brief=brief,
         picture=PictureFacts(reading.photo.name, width_px, height_px, reading.photo.digest),
@@ -66,7 +68,12 @@ def study_reading(
         letters=letters,
         setting=setting,
         remarks=reading.remarks + lost + assumed + by_hand.comments(reading, brief),
+        model=model,
     )
+
+
+def _model_outlines(data: bytes, name: str, brief: Brief) -> list[Outline]:
+    return [outline for _, outline in draw_letters(read(data, name, brief))[0]]
 
 
 def draw_letters(

@@ -11,6 +11,7 @@ from vectorize.anatomy.records import Anatomy
 from vectorize.brief import Brief
 from vectorize.findings import Finding
 from vectorize.geometry import Affine, Point
+from vectorize.model.records import Model
 from vectorize.outlines.outline import Outline
 from vectorize.reading.records import GuideSource
 from vectorize.spacing.records import Setting
@@ -113,6 +114,7 @@ class Study:
     """One picture, read and rebuilt.
 
     remarks: what the stages doubted, left out or assumed. sheet_name: A4, Letter ... or None.
+    model: the model typeface, None where none was given.
     """
 
     brief: Brief
@@ -125,3 +127,4 @@ class Study:
     letters: tuple[Letter, ...]
     setting: Setting
     remarks: tuple[Finding, ...]
+    model: Model | None = None

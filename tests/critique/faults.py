@@ -152,7 +152,7 @@ def score(fault: Fault, size: float, families: tuple[str, ...], seeds: range) ->
         right = {letter + 1, letter + 2} if fault.check == "spaces" else {letter + 1}
         total.tried += 1
         total.found += bool(own)
-        total.named += fault.whole and bool(own) or any(right & set(f.letters) for f in own)
+        total.named += (fault.whole and bool(own)) or any(right & set(f.letters) for f in own)
     return total
 
 

@@ -13,6 +13,7 @@ from vectorize.critique import (
     kin,
     level,
     likeness,
+    model,
     parallel,
     seat,
     size,
@@ -37,6 +38,7 @@ CHECKS: Final[tuple[Callable[[Study], tuple[Finding, ...]], ...]] = (
     contrast.check,
     edge.check,
     spaces.check,
+    model.check,
 )
 """Every check, in the order an instructor looks."""
 

@@ -158,3 +158,16 @@ FLECK_FIX: Final = Figure(0.15, "of the fill", reason="the letter is not coloure
 TREMOR_NOTE: Final = Figure(0.0025, "x-heights", reason="three times a steady hand's edge", source=STEADY_HAND)
 TREMOR_LOOK: Final = Figure(0.004, "x-heights", reason="five times a steady hand's edge", source=STEADY_HAND)
 TREMOR_FIX: Final = Figure(0.008, "x-heights", reason="ten times a steady hand's edge", source=STEADY_HAND)
+
+MODEL_SHAPE: Final = Figure(
+    0.05,
+    "x-heights",
+    reason="a careful hand's edge parts from the letter it follows by .03 at most",
+    source=STEADY_HAND,
+)
+MODEL_WIDTH: Final = Figure(0.06, "x-heights", reason="a careful hand keeps widths within .03", source=STEADY_HAND)
+MODEL_STROKE: Final = Figure(
+    0.12, "of the stem", reason="an eighth heavier or lighter reads as another weight", source=COMMON_PRACTICE
+)
+MODEL_COUNTER: Final = Figure(0.14, "of the area", reason="three times the eye's threshold for areas", source=AREAS)
+MODEL_LEAN_DEG: Final = Figure(1.8, "deg", reason="three times what one look sees", source=ONE_LOOK)
