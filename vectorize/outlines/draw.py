@@ -6,11 +6,11 @@ import math
 
 import numpy as np
 
-from vectorize.curves import Contour, Cubic, Line, Segment
 from vectorize.geometry import Affine, Points
 from vectorize.outlines.bevels import drawn_back, with_bevels
 from vectorize.outlines.corners import Corners, find_corners
 from vectorize.outlines.fit import Fitted, Samples, fit
+from vectorize.outlines.finish import finished
 from vectorize.outlines.outline import Outline
 from vectorize.outlines.plan import CORNER, Plan, plan_nodes
 from vectorize.outlines.ring import Ring, directions, heading, smoothed, turning
@@ -34,7 +34,7 @@ def draw_outline(letter: LetterInk, to_units: Affine, edge_blur_px: float) -> Ou
     rings = edges_of(letter.coverage, place, GRAIN * x_height_px, SPECK, STEP)
     blur = math.hypot(edge_blur_px / x_height_px, GRAIN)
     fits = [draw_ring(r, blur) for r in rings]
-    contours = tuple(_contour(f) for f in fits)
+    contours = tuple(finished(f) for f in fits)
     worst = 1000.0 * max((float(np.abs(f.off).max()) for f in fits), default=0.0)
     return Outline(contours, letter.name, tuple(1000.0 * r.points for r in rings), worst)
 
@@ -79,14 +79,3 @@ def _weights(plan: Plan, ring: Ring, hidden: Points) -> Points:
             cut = min(round(hidden[c] / ring.step), int(0.35 * gap))
             w[(c + sign * np.arange(cut + 1)) % n] = 0.0
     return w
-
-
-def _contour(f: Fitted) -> Contour:
-    segs: list[Segment] = []
-    p = f.control * 1000.0
-    m = len(p)
-    for j in range(m):
-        pts = [(float(x), float(y)) for x, y in p[j]]
-        end = (float(p[(j + 1) % m][0][0]), float(p[(j + 1) % m][0][1]))
-        segs.append(Line(pts[0], end) if f.plan.line[j] else Cubic(pts[0], pts[1], pts[2], end))
-    return Contour(tuple(segs))

@@ -15,8 +15,8 @@ from numpy.typing import NDArray
 
 from vectorize.geometry import Points
 from vectorize.outlines.frame import Frame, controls, frame_of, jacobian
+from vectorize.outlines.pieces import evaluate, handle_bounds
 from vectorize.outlines.plan import CORNER, EXTREME, Plan
-from vectorize.trade.outlines import HANDLE_LEAST, HANDLE_MOST
 
 Floats = NDArray[np.float64]
 
@@ -90,15 +90,6 @@ def _start_feet(plan: Plan, n: int) -> tuple[NDArray[np.int_], Floats]:
     length = (np.roll(plan.at, -1) - plan.at) % n
     length[length == 0] = n
     return piece, ((k - begin) % n) / length[piece]
-
-
-def evaluate(control: Points, piece: NDArray[np.int_], t: Floats) -> tuple[Points, Points, Points]:
-    """Place, first and second derivative at parameter t of the given pieces; each (n, 2)."""
-    p = control[piece]
-    u, v = (1.0 - t)[:, None], t[:, None]
-    a, b, c = p[:, 1] - p[:, 0], p[:, 2] - p[:, 1], p[:, 3] - p[:, 2]
-    place = u**3 * p[:, 0] + 3 * u * u * v * p[:, 1] + 3 * u * v * v * p[:, 2] + v**3 * p[:, 3]
-    return place, 3 * (u * u * a + 2 * u * v * b + v * v * c), 6 * (u * (b - a) + v * (c - b))
 
 
 def feet(
@@ -222,30 +213,3 @@ def _clamped(frame: Frame, x: Floats, samples: Samples, plan: Plan) -> Floats:
     low, high = handle_bounds(controls(frame, x))
     x[2 * m : 4 * m] = np.clip(x[2 * m : 4 * m], low.reshape(-1), high.reshape(-1))
     return x
-
-
-def handle_bounds(control: Points) -> tuple[Floats, Floats]:
-    """Shortest and longest handles of each piece, leaving and arriving; each (m, 2).
-
-    Not shorter than HANDLE_LEAST of the chord seen along the handle; not longer than HANDLE_MOST of the chord, nor
-    past the place where the two tangents meet.
-    """
-    a, b = control[:, 0], control[:, 3]
-    chord = b - a
-    length = np.maximum(np.hypot(*chord.T), 1e-9)
-    units = []
-    for end in (0, 1):
-        d = control[:, 1] - a if end == 0 else b - control[:, 2]
-        units.append(d / np.maximum(np.hypot(*d.T), 1e-12)[:, None])
-    cross = units[0][:, 0] * units[1][:, 1] - units[0][:, 1] * units[1][:, 0]
-    to_a = chord[:, 0] * units[1][:, 1] - chord[:, 1] * units[1][:, 0]
-    to_b = units[0][:, 0] * chord[:, 1] - units[0][:, 1] * chord[:, 0]
-    safe = np.where(np.abs(cross) > 1e-3, cross, 1.0)
-    meet = np.stack((to_a / safe, to_b / safe), axis=1)
-    ahead = (np.abs(cross) > 1e-3) & (meet > 0.02 * length[:, None]).all(axis=1)
-    high = np.where(
-        ahead[:, None], np.minimum(0.95 * meet, HANDLE_MOST * length[:, None]), HANDLE_MOST * length[:, None]
-    )
-    seen = np.stack([(u * chord).sum(1) for u in units], axis=1)
-    low = np.minimum(np.maximum(HANDLE_LEAST * seen, 0.04 * length[:, None]), 0.9 * high)
-    return low, high

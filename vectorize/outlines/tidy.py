@@ -10,10 +10,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vectorize.geometry import Points
-from vectorize.outlines.fit import Fitted, Samples, evaluate, fit
+from vectorize.outlines.fit import Fitted, Samples, fit
+from vectorize.outlines.pieces import evaluate, interior_extremes, split
 from vectorize.outlines.plan import CORNER, EXTREME, FREE, SMOOTH, Plan
 from vectorize.outlines.ring import smoothed, turning
-from vectorize.trade.outlines import EXTREME_DEPTH, TREMOR_DEPTH, TREMOR_LENGTH
+from vectorize.trade.outlines import TREMOR_DEPTH, TREMOR_LENGTH
 
 # Rounds of amending, and of fitting after each.
 _PASSES, _ROUNDS = 3, 4
@@ -99,28 +100,6 @@ def _scatter(fitted: Fitted, samples: Samples) -> NDArray[np.float64]:
     return np.asarray(np.sqrt(np.bincount(fitted.piece, samples.weight * fitted.off**2, m) / np.maximum(count, 1e-9)))
 
 
-def interior_extremes(control: Points, line: NDArray[np.bool_]) -> list[tuple[int, float, int]]:
-    """(piece, parameter, quarter of travel) of extremes inside cubics that stand out by EXTREME_DEPTH."""
-    p = control
-    a = p[:, 3] - 3 * p[:, 2] + 3 * p[:, 1] - p[:, 0]
-    b, c = 2 * (p[:, 2] - 2 * p[:, 1] + p[:, 0]), p[:, 1] - p[:, 0]
-    under = b * b - 4 * a * c
-    root = np.sqrt(np.maximum(under, 0.0))
-    q = -0.5 * (b + np.where(b >= 0, root, -root))
-    tiny = 1e-12
-    ts = np.stack((q / np.where(np.abs(a) > tiny, a, np.inf), c / np.where(np.abs(q) > tiny, q, np.inf)))
-    inside = (under >= 0.0) & (ts > 1e-6) & (ts < 1 - 1e-6) & ~line[None, :, None]
-    found = []
-    for r, j, axis in zip(*np.nonzero(inside), strict=True):
-        t = float(ts[r, j, axis])
-        place, slope, _ = evaluate(control, np.array([j]), np.array([t]))
-        depth = min(abs(place[0, axis] - p[j, 0, axis]), abs(place[0, axis] - p[j, 3, axis]))
-        if depth > EXTREME_DEPTH:
-            other = slope[0, 1 - axis]
-            found.append((int(j), t, (0 if other > 0 else 2) if axis == 1 else (1 if other > 0 else 3)))
-    return sorted(set(found))
-
-
 def _held_end(control: Points, kind: NDArray[np.int_], line: NDArray[np.bool_], j: int, t: float) -> int | None:
     """The end (0 or 1) whose tangent the extreme becomes, None where it gets a node of its own."""
     m = len(kind)
@@ -153,15 +132,6 @@ def _middle_of_turning(fitted: Fitted, samples: Samples, j: int) -> float | None
     turned = np.cumsum(np.abs(turning(samples.tangents))[mine])
     k = int(np.searchsorted(turned, turned[-1] / 2))
     return float(np.clip(fitted.t[mine[min(k, len(mine) - 1)]], 0.25, 0.75))
-
-
-def split(control: Points, t: float) -> tuple[Points, Points]:
-    """The two halves of a cubic (4, 2) at t (de Casteljau)."""
-    a, b, c, d = control
-    ab, bc, cd = a + t * (b - a), b + t * (c - b), c + t * (d - c)
-    abc, bcd = ab + t * (bc - ab), bc + t * (cd - bc)
-    e = abc + t * (bcd - abc)
-    return np.stack((a, ab, abc, e)), np.stack((e, bcd, cd, d))
 
 
 def _parted(

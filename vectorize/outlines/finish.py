@@ -1,0 +1,60 @@
+"""A fitted contour comes in, the contour in letter units goes out: exact tangents, start node at the lower left."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from vectorize.curves import Contour, Cubic, Line, Segment
+from vectorize.geometry import Point, Points
+from vectorize.outlines.fit import Fitted
+from vectorize.outlines.pieces import interior_extremes, split
+from vectorize.outlines.plan import FREE
+
+UNITS = 1000.0
+
+
+def finished(fitted: Fitted) -> Contour:
+    """The contour of a fit, in letter units."""
+    control, line, quarter = fitted.control, fitted.plan.line, fitted.plan.quarter
+    for j, t, q in sorted(interior_extremes(control, line), reverse=True):
+        first, second = split(control[j], t)
+        control = np.insert(np.concatenate((control[:j], first[None], control[j + 1 :])), j + 1, second, axis=0)
+        ends = quarter[j].copy()
+        quarter = np.insert(quarter, j + 1, (q, ends[1]), axis=0)
+        quarter[j] = (ends[0], q)
+        line = np.insert(line, j + 1, False)
+    return started(Contour(_segments(_exact(control, quarter) * UNITS, line)))
+
+
+def _exact(control: Points, quarter: Points) -> Points:
+    """Handles at level and upright ends exactly so, to the last bit."""
+    exact = control.copy()
+    for end, node, handle in ((0, 0, 1), (1, 3, 2)):
+        for axis in (0, 1):
+            held = (quarter[:, end] != FREE) & (quarter[:, end] % 2 != axis)
+            exact[held, handle, axis] = exact[held, node, axis]
+    return exact
+
+
+def _segments(control: Points, line: Points) -> tuple[Segment, ...]:
+    made: list[Segment] = []
+    starts = [_point(p[0]) for p in control]
+    for j, p in enumerate(control):
+        a, b = starts[j], starts[(j + 1) % len(starts)]
+        made.append(Line(a, b) if line[j] else Cubic(a, _point(p[1]), _point(p[2]), b))
+    return tuple(made)
+
+
+def _point(p: Points) -> Point:
+    return float(p[0]), float(p[1])
+
+
+def start_index(contour: Contour) -> int:
+    """The node furthest to the lower left: least x + y, of equal ones the lower."""
+    return min(range(len(contour.segments)), key=lambda i: (sum(contour.nodes[i]), contour.nodes[i][1]))
+
+
+def started(contour: Contour) -> Contour:
+    """The contour begun at its lower left node."""
+    i = start_index(contour)
+    return Contour(contour.segments[i:] + contour.segments[:i])

@@ -1,0 +1,78 @@
+"""Pieces of contours as arrays of control points (m, 4, 2): places on them, parting, extremes, bounds of handles."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from vectorize.geometry import Points
+from vectorize.trade.outlines import EXTREME_DEPTH, HANDLE_LEAST, HANDLE_MOST
+
+Floats = NDArray[np.float64]
+
+
+def evaluate(control: Points, piece: NDArray[np.int_], t: Floats) -> tuple[Points, Points, Points]:
+    """Place, first and second derivative at parameter t of the given pieces; each (n, 2)."""
+    p = control[piece]
+    u, v = (1.0 - t)[:, None], t[:, None]
+    a, b, c = p[:, 1] - p[:, 0], p[:, 2] - p[:, 1], p[:, 3] - p[:, 2]
+    place = u**3 * p[:, 0] + 3 * u * u * v * p[:, 1] + 3 * u * v * v * p[:, 2] + v**3 * p[:, 3]
+    return place, 3 * (u * u * a + 2 * u * v * b + v * v * c), 6 * (u * (b - a) + v * (c - b))
+
+
+def split(control: Points, t: float) -> tuple[Points, Points]:
+    """The two halves of a cubic (4, 2) at t (de Casteljau)."""
+    a, b, c, d = control
+    ab, bc, cd = a + t * (b - a), b + t * (c - b), c + t * (d - c)
+    abc, bcd = ab + t * (bc - ab), bc + t * (cd - bc)
+    e = abc + t * (bcd - abc)
+    return np.stack((a, ab, abc, e)), np.stack((e, bcd, cd, d))
+
+
+def interior_extremes(control: Points, line: NDArray[np.bool_]) -> list[tuple[int, float, int]]:
+    """(piece, parameter, quarter of travel) of extremes inside cubics that stand out by EXTREME_DEPTH."""
+    p = control
+    a = p[:, 3] - 3 * p[:, 2] + 3 * p[:, 1] - p[:, 0]
+    b, c = 2 * (p[:, 2] - 2 * p[:, 1] + p[:, 0]), p[:, 1] - p[:, 0]
+    under = b * b - 4 * a * c
+    root = np.sqrt(np.maximum(under, 0.0))
+    q = -0.5 * (b + np.where(b >= 0, root, -root))
+    tiny = 1e-12
+    ts = np.stack((q / np.where(np.abs(a) > tiny, a, np.inf), c / np.where(np.abs(q) > tiny, q, np.inf)))
+    inside = (under >= 0.0) & (ts > 1e-6) & (ts < 1 - 1e-6) & ~line[None, :, None]
+    found = []
+    for r, j, axis in zip(*np.nonzero(inside), strict=True):
+        t = float(ts[r, j, axis])
+        place, slope, _ = evaluate(control, np.array([j]), np.array([t]))
+        depth = min(abs(place[0, axis] - p[j, 0, axis]), abs(place[0, axis] - p[j, 3, axis]))
+        if depth > EXTREME_DEPTH:
+            other = slope[0, 1 - axis]
+            found.append((int(j), t, (0 if other > 0 else 2) if axis == 1 else (1 if other > 0 else 3)))
+    return sorted(set(found))
+
+
+def handle_bounds(control: Points) -> tuple[Floats, Floats]:
+    """Shortest and longest handles of each piece, leaving and arriving; each (m, 2).
+
+    Not shorter than HANDLE_LEAST of the chord seen along the handle; not longer than HANDLE_MOST of the chord, nor
+    past the place where the two tangents meet.
+    """
+    a, b = control[:, 0], control[:, 3]
+    chord = b - a
+    length = np.maximum(np.hypot(*chord.T), 1e-9)
+    units = []
+    for end in (0, 1):
+        d = control[:, 1] - a if end == 0 else b - control[:, 2]
+        units.append(d / np.maximum(np.hypot(*d.T), 1e-12)[:, None])
+    cross = units[0][:, 0] * units[1][:, 1] - units[0][:, 1] * units[1][:, 0]
+    to_a = chord[:, 0] * units[1][:, 1] - chord[:, 1] * units[1][:, 0]
+    to_b = units[0][:, 0] * chord[:, 1] - units[0][:, 1] * chord[:, 0]
+    safe = np.where(np.abs(cross) > 1e-3, cross, 1.0)
+    meet = np.stack((to_a / safe, to_b / safe), axis=1)
+    ahead = (np.abs(cross) > 1e-3) & (meet > 0.02 * length[:, None]).all(axis=1)
+    high = np.where(
+        ahead[:, None], np.minimum(0.95 * meet, HANDLE_MOST * length[:, None]), HANDLE_MOST * length[:, None]
+    )
+    seen = np.stack([(u * chord).sum(1) for u in units], axis=1)
+    low = np.minimum(np.maximum(HANDLE_LEAST * seen, 0.04 * length[:, None]), 0.9 * high)
+    return low, high
