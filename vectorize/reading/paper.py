@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -40,9 +41,11 @@ def find_paper(photo: Photo) -> Paper:
     paper = _on_frame(photo, frame, _seen_in_part(len(sides)))
     lines = _parallels(paper) if len(sides) < 3 else ()
     if len(lines) < 2:
-        return paper
+        return paper if len(sides) > 1 else replace(paper, camera_deg=None)
     frame = part_of_sheet(sides, photo.size_px, photo.focal_ratio, lines)
-    return _on_frame(photo, frame, _seen_in_part(len(sides)), _taken_as_parallel(len(lines)))
+    paper = _on_frame(photo, frame, _seen_in_part(len(sides)), _taken_as_parallel(len(lines)))
+    # One side alone leans with the camera as much as with the sheet.
+    return paper if len(sides) > 1 else replace(paper, camera_deg=None)
 
 
 def _on_frame(photo: Photo, frame: Frame, *remarks: Finding) -> Paper:
@@ -85,7 +88,8 @@ def view(photo: Photo, paper: Paper, to_sheet: Homography, size_px: tuple[int, i
     """A region at any scale: `to_sheet` maps its px to sheet px; its rgb, and its absorbance with the desk blanked."""
     rgb = resampled(photo.rgb, to_sheet.then(paper.to_picture), size_px)
     scale = _scale_of(to_sheet, size_px)
-    within = _within(to_sheet, size_px, paper.size_px) if paper.camera_deg is not None else None
+    sheet_seen = not np.array_equal(paper.to_picture.matrix, np.eye(3))
+    within = _within(to_sheet, size_px, paper.size_px) if sheet_seen else None
     dark = light.absorbance(rgb, paper.stroke_px / scale, within)
     return View(frozen(rgb), frozen(dark))
 

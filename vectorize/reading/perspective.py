@@ -10,7 +10,7 @@ import numpy as np
 from scipy.optimize import least_squares
 
 from vectorize.geometry import Homography, Point, Points, frozen
-from vectorize.reading.sheet import Side, facing
+from vectorize.reading.sides import Side, facing
 from vectorize.trade.picture import SHEET_ASPECT_TOLERANCE, SHEET_SIZES_MM
 
 LEFT, TOP, RIGHT, BOTTOM = range(4)

@@ -80,6 +80,7 @@ class StraightLine:
 
     width_px: thickness. darkness: absorbance at its middle, 0 to 1. cover: share of its length that is seen.
     printed: it belongs to ruled or squared paper.
+    sag_px: how far its middle lies below the straight between its ends; it bows like a parabola.
     """
 
     start: Point
@@ -88,6 +89,17 @@ class StraightLine:
     darkness: float
     cover: float
     printed: bool = False
+    sag_px: float = 0.0
+
+    @property
+    def slope(self) -> float:
+        """Px down per px along, between its ends."""
+        return (self.end[1] - self.start[1]) / (self.end[0] - self.start[0])
+
+    def at(self, x: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Its height y at places x, run on beyond its ends."""
+        t = (x - self.start[0]) / (self.end[0] - self.start[0])
+        return self.start[1] + t * (self.end[1] - self.start[1]) + 4.0 * self.sag_px * t * (1.0 - t)
 
 
 @dataclass(frozen=True, slots=True)
