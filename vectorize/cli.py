@@ -5,8 +5,9 @@ Exit status: 0 done; 1 a picture could not be used or a result not written; 2 wr
 
 from __future__ import annotations
 
+import contextlib
 import sys
-from collections.abc import Iterable
+from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -15,13 +16,17 @@ import click
 from vectorize import __version__
 
 if TYPE_CHECKING:
+    from vectorize.batch.find import Picture
     from vectorize.batch.run import Done
+    from vectorize.brief import Brief
 
 CONTEXT: Final = {"help_option_names": ["-h", "--help"], "max_content_width": 100}
 
 MAIN_EXAMPLES: Final = """\b
 Examples:
   vectorize rebuild sheet.jpg --word mantel
+  vectorize compare first.jpg second.jpg --word mantel
+  vectorize guidelines --x-height 18
   vectorize rebuild --help
   vectorize desk
   vectorize schema > measures.schema.json
@@ -47,15 +52,22 @@ def main() -> None:
     """
 
 
-@main.command(epilog=REBUILD_EXAMPLES)
-@click.argument("pictures", nargs=-1, required=True, type=click.Path(path_type=Path), metavar="PICTURE...")
-@click.option("--word", help="What every picture shows; letters are then called by their names.")
-@click.option(
+MODEL: Final = click.option(
     "--model",
     type=click.Path(path_type=Path, exists=True, dir_okay=False),
     metavar="FONT-OR-PICTURE",
     help="The typeface the word is drawn after: a font file, or a scan of the same word printed in it.",
 )
+OUT: Final = click.option(
+    "--out", type=click.Path(path_type=Path), default=Path("svg_out"), show_default=True, metavar="DIR",
+    help="Where the results go.",
+)  # fmt: skip
+
+
+@main.command(epilog=REBUILD_EXAMPLES)
+@click.argument("pictures", nargs=-1, required=True, type=click.Path(path_type=Path), metavar="PICTURE...")
+@click.option("--word", help="What every picture shows; letters are then called by their names.")
+@MODEL
 @click.option("--x-height", "x_height_mm", type=float, metavar="MM", help="True distance from baseline to mean line.")
 @click.option(
     "--letterspacing",
@@ -67,10 +79,7 @@ def main() -> None:
 )
 @click.option("--page", type=int, default=1, metavar="N", help="Page of a PDF or of a TIFF, from 1.")
 @click.option("--line", type=int, metavar="N", help="Which line of lettering, from the top; else the largest.")
-@click.option(
-    "--out", type=click.Path(path_type=Path), default=Path("svg_out"), show_default=True, metavar="DIR",
-    help="Where the folders go, one a picture.",
-)  # fmt: skip
+@OUT
 @click.option("--recursive", is_flag=True, help="Also take the pictures in the folders of a named folder.")
 @click.option("--resume", is_flag=True, help="Leave a picture as it is whose results fit it already.")
 @click.option(
@@ -84,62 +93,98 @@ def rebuild(pictures: tuple[Path, ...], out: Path, **options: Any) -> None:
     comparison.svg, proof.pdf, proof.html, practice.pdf and measures.json.
     """
     from vectorize.batch.find import find
-    from vectorize.batch.run import rebuild_all
 
-    recursive, resume = options.pop("recursive"), options.pop("resume")
-    workers, scheduler = options.pop("workers"), options.pop("scheduler")
-    brief = _brief(**options)
-    found = find(pictures, out, recursive=recursive)
+    brief = _brief(**{name: options[name] for name in BRIEF})
+    found = find(pictures, out, recursive=options["recursive"])
     for folder in found.empty:
         _say(f"{folder}: There is no picture in this folder. Name one that holds pictures.")
-    with _crew(workers, scheduler, len(found.pictures)) as crew:
-        done = rebuild_all(found.pictures, brief, out, crew, resume=resume)
-        failed = _tell(done, len(found.pictures))
+    if found.left_out:
+        _say(f"Left out, being no pictures by their names: {found.left_out} of the files in the folders.")
+    with _stopping():
+        failed = _rebuilt(found.pictures, brief, out, options)
     sys.exit(1 if failed or found.empty else 0)
 
 
-def _brief(**options: Any) -> Any:
-    from vectorize.brief import Brief
+BRIEF: Final = ("word", "model", "x_height_mm", "letterspacing_percent", "page", "line")
+
+
+def _rebuilt(pictures: tuple[Picture, ...], brief: Brief, out: Path, options: dict[str, Any]) -> bool:
+    """Rebuild the pictures and pin up the drawings; whether anything failed."""
+    from vectorize.batch.pin_up import write_pin_up
+    from vectorize.batch.run import crew_for, rebuild_all
+
+    with (
+        _misused(),
+        crew_for(len(pictures), workers=options["workers"], scheduler=options["scheduler"]) as crew,
+    ):
+        done = _tell(rebuild_all(pictures, brief, out, crew, resume=options["resume"]), len(pictures))
+    folders = {d.picture: d.folder for d in done if d.folder is not None}
+    with _telling():
+        hung = write_pin_up(out, [folders[p] for p in pictures if p in folders])
+        if hung and sys.stderr.isatty():
+            _say(f"The drawings are pinned up together in {hung[0].with_suffix('.html')}")
+    return len(folders) < len(pictures)
+
+
+@contextlib.contextmanager
+def _misused() -> Iterator[None]:
+    """Options that make no sense are a wrong use."""
     from vectorize.errors import BriefError
 
     try:
-        return Brief(**options)
+        yield
     except BriefError as error:
         raise click.UsageError(str(error), click.get_current_context()) from error
 
 
-def _crew(workers: int | None, scheduler: str | None, pictures: int) -> Any:
-    import os
+@contextlib.contextmanager
+def _telling() -> Iterator[None]:
+    """What cannot be used or written is one sentence on stderr, and status 1."""
+    from vectorize.errors import VectorizeError
 
-    from vectorize.batch.run import local_workers
-
-    if scheduler is not None:
-        from vectorize.batch.cluster import Cluster
-        from vectorize.batch.work import make
-        from vectorize.errors import BriefError
-
-        try:
-            return Cluster(scheduler, make)
-        except BriefError as error:
-            raise click.UsageError(str(error), click.get_current_context()) from error
-    return local_workers(min(workers or os.cpu_count() or 1, max(1, pictures)))
+    try:
+        yield
+    except VectorizeError as error:
+        _say(str(error))
+        sys.exit(1)
 
 
-def _tell(done: Iterable[Done], total: int) -> int:
-    """Name each folder as it is written and say each fault; how many pictures failed."""
-    failed = 0
-    on_terminal = sys.stderr.isatty() and total > 1
-    for count, one in enumerate(done, 1):
-        if on_terminal:
-            click.echo("\r\x1b[K", err=True, nl=False)
-        for sentence in (*one.told, *([one.error] if one.error else [])):
-            _say(f"{one.picture.path.name}: {sentence}")
-        failed += one.error is not None
-        if one.folder is not None:
-            click.echo(_one_line(str(one.folder)))
-        if on_terminal and count < total:
-            click.echo(f"{count} of {total}", err=True, nl=False)
-    return failed
+@contextlib.contextmanager
+def _stopping() -> Iterator[None]:
+    """Ctrl-C ends the run between two folders."""
+    try:
+        yield
+    except KeyboardInterrupt:
+        _say("Stopped. The folders that were named are whole; the same command with --resume goes on from here.")
+        sys.exit(1)
+
+
+def _brief(**options: Any) -> Brief:
+    from vectorize.brief import Brief
+
+    with _misused():
+        return Brief(**options)
+
+
+def _tell(coming: Iterator[Done], total: int) -> list[Done]:
+    """Name each folder as it is written and say each fault; a bar shows how far the run is, on a terminal."""
+    from vectorize.batch.progress import Bar
+
+    seen: list[Done] = []
+    bar = Bar(total, sys.stderr)
+    bar.at(0)
+    try:
+        for one in coming:
+            bar.away()
+            for sentence in (*one.told, *([one.error] if one.error else [])):
+                _say(f"{one.picture.path.name}: {sentence}")
+            if one.folder is not None:
+                click.echo(_one_line(str(one.folder)))
+            seen.append(one)
+            bar.at(len(seen))
+    finally:
+        bar.away()
+    return seen
 
 
 def _say(sentence: str) -> None:
@@ -157,6 +202,63 @@ def schema() -> None:
     from vectorize.write.schema import schema_text
 
     click.echo(schema_text())
+
+
+COMPARE_EXAMPLES: Final = """\b
+Examples:
+  vectorize compare first.jpg second.jpg --word mantel
+  vectorize compare svg_out/first svg_out/second svg_out/third
+"""
+
+
+@main.command(epilog=COMPARE_EXAMPLES)
+@click.argument("drafts", nargs=-1, required=True, type=click.Path(path_type=Path), metavar="EARLIER LATER [MORE...]")
+@click.option("--word", help="What every draft shows; letters are then called by their names.")
+@MODEL
+@click.option("--line", type=int, metavar="N", help="Which line of lettering, from the top; else the largest.")
+@OUT
+def compare(drafts: tuple[Path, ...], **options: Any) -> None:
+    """Compare drafts of the same word, the earliest first: which findings are gone, better, the same, worse, new.
+
+    A draft is a picture, or a folder that `rebuild` wrote. DIR then holds progress.html, progress.pdf, progress.svg (the
+    drafts laid over each other, as on a light box) and progress.json.
+    """
+    from vectorize.api import compare as job
+
+    with _stopping(), _telling(), _misused():
+        for path in job(*drafts, **options):
+            click.echo(_one_line(str(path)))
+
+
+GUIDELINES_EXAMPLES: Final = """\b
+Examples:
+  vectorize guidelines --x-height 18
+  vectorize guidelines --x-height 14 --slant 15 --paper Letter --tails
+  vectorize guidelines --model typeface.otf --word mantel
+"""
+
+
+@main.command(epilog=GUIDELINES_EXAMPLES)
+@click.option("--x-height", "x_height_mm", type=float, metavar="MM", help="Distance from baseline to mean line.")
+@click.option(
+    "--model", type=click.Path(path_type=Path, exists=True, dir_okay=False), metavar="FONT",
+    help="The font file whose proportions the lines take; else those of ISO 3098.",
+)  # fmt: skip
+@click.option("--word", help="Shown in the model's letters, light, on the first line.")
+@click.option("--cap-ratio", type=float, metavar="RATIO", help="Height of capitals, in x-heights.")
+@click.option("--slant", "slant_deg", type=click.FloatRange(-45, 45), default=0.0, metavar="DEG",
+              help="Also rule sloping lines, so many degrees from upright; to the right when above 0.")  # fmt: skip
+@click.option("--paper", type=click.Choice(["A4", "Letter", "A5", "A3"]), default="A4", show_default=True)
+@click.option("--lines", type=click.IntRange(1), metavar="N", help="Lines of lettering; as many as fit unless told.")
+@click.option("--tails", is_flag=True, help="Rule ascender and descender lines too.")
+@OUT
+def guidelines(**options: Any) -> None:
+    """Rule paper to draw on, at true size: DIR/guidelines.pdf to print, DIR/guidelines.svg beside it."""
+    from vectorize.api import guidelines as job
+
+    with _telling(), _misused():
+        for path in job(**options):
+            click.echo(_one_line(str(path)))
 
 
 DESK_EXAMPLES: Final = """\b

@@ -5,11 +5,14 @@ from __future__ import annotations
 import contextlib
 import hashlib
 import json
+import os
+import shutil
+import time
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Protocol, Self
+from typing import Final, Protocol, Self
 
 from vectorize.batch.crew import Answer, Crew, attempt
 from vectorize.batch.find import RESULT, Picture
@@ -58,9 +61,20 @@ class InPlace:
         """Nothing is left to end."""
 
 
-def local_workers(size: int) -> AbstractContextManager[Workers]:
-    """So many processes of this computer; one means this very process."""
-    return InPlace() if size <= 1 else Crew(make, size)
+def crew_for(
+    pictures: int, *, workers: int | None = None, scheduler: str | None = None
+) -> AbstractContextManager[Workers]:
+    """Who works on so many pictures: this very process for one, several processes for more, or the cluster at `scheduler`.
+
+    workers: so many processes; all cores when None. Raises BriefError where the cluster cannot be used.
+    """
+    if scheduler is not None:
+        from vectorize.batch.cluster import Cluster
+
+        return Cluster(scheduler)
+    if pictures <= 1:
+        return InPlace()
+    return Crew(make, min(workers or os.cpu_count() or 1, pictures))
 
 
 def rebuild_all(
@@ -77,6 +91,7 @@ def rebuild_all(
     resume: a picture whose bytes and options are those of the results in its folder is left as it is.
     shared: workers read the pictures from the same paths; otherwise they are sent the bytes.
     """
+    sweep(out)
     kept = [p for p in pictures if resume and unchanged(p, brief, out)]
     for picture in kept:
         yield Done(picture, out / picture.folder, skipped=True)
@@ -125,3 +140,16 @@ def unchanged(picture: Picture, brief: Brief, out: Path) -> bool:
         return bool(measures["made_from"] == made_from(digest, brief))
     except (OSError, ValueError, KeyError, TypeError, BriefError):
         return False
+
+
+OLD_SECONDS: Final = (
+    600.0  # a folder is written within a second: what is older was left by a run that was ended by force
+)
+
+
+def sweep(out: Path) -> None:
+    """Take away the unfinished folders that a run left in `out` when it was ended by force."""
+    with contextlib.suppress(OSError):
+        for part in out.glob(".part-*"):
+            if time.time() - part.stat().st_mtime > OLD_SECONDS:
+                shutil.rmtree(part, ignore_errors=True) if part.is_dir() else part.unlink(missing_ok=True)

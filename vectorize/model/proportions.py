@@ -29,13 +29,12 @@ def font_proportions(path: Path) -> Proportions:
     Raises ModelError where the font cannot be used.
     """
     model = read_font_model(path, CAPITAL + ASCENDER + DESCENDER)
-    boxes = [None if x is None else x.outline.box_u for x in model.letters]
-    capital, ascender, descender = (*boxes, None, None, None)[:3]
+    capital, ascender, descender = (None if x is None else x.outline.box_u for x in model.letters)
     return Proportions(
         model.name,
-        capital and capital.y1 / 1000.0,
-        ascender and ascender.y1 / 1000.0,
-        descender and descender.y0 / 1000.0,
+        None if capital is None else capital.y1 / 1000.0,
+        None if ascender is None else ascender.y1 / 1000.0,
+        None if descender is None else descender.y0 / 1000.0,
     )
 
 

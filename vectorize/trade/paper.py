@@ -32,3 +32,6 @@ SLANT_STEP = Figure(
     1.0, "x-heights", reason="near enough to lean a stem by, far enough not to be a grid", source=COMMON_PRACTICE
 )
 CHECK_RULE_MM = Figure(100.0, "mm", reason="long enough to see half a per cent on a ruler", source=COMMON_PRACTICE)
+USUAL_X_HEIGHT_MM = Figure(
+    20.0, "mm", reason="a word of six letters then fills the width of an upright A4 sheet", source=COMMON_PRACTICE
+)
