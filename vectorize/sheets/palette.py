@@ -13,6 +13,9 @@ QUIET: Final = "#595959"
 GUIDE: Final = "#1f6f8b"
 OUTLINE: Final = "#b0200f"
 LEADER: Final = "#767676"
+EDGE: Final = "#c0550a"
+MARK: Final = "#14365c"
+PALE: Final = "#dcdcdc"
 
 VERDICTS: Final[dict[Verdict | None, str]] = {
     Verdict.EVEN: "#2d6a4f",

@@ -5,11 +5,13 @@ from __future__ import annotations
 from typing import Final
 
 from vectorize.geometry import Affine
+from vectorize.sheets.columns import spread
 from vectorize.sheets.drawing import Anchor, Drawing, Group, Item, Label, Rule, Strokes
 from vectorize.sheets.fit import Fit, fit_across
 from vectorize.sheets.furniture import foot, measuring_rule, page_size
 from vectorize.sheets.palette import GUIDE, QUIET, TEXT
 from vectorize.sheets.said import gap_text, gap_unit, true_size_known
+from vectorize.sheets.type import width_mm
 from vectorize.sheets.word import DASHES, corrected_outlines, extent, letter_shapes, named_lines, true_height
 from vectorize.study import Study
 from vectorize.trade.sheets import (
@@ -22,7 +24,11 @@ from vectorize.trade.sheets import (
 )
 
 HEAD_MM: Final = 14.0
-FOOT_MM: Final = 18.0
+FOOT_MM: Final = 14.0
+
+# Between two rows, so that descenders and the figures under a row have room.
+LEAST_APART: Final = 0.7  # x-heights
+LEAST_APART_MM: Final = 10.0
 
 
 def practice(study: Study) -> tuple[Drawing, ...]:
@@ -30,24 +36,17 @@ def practice(study: Study) -> tuple[Drawing, ...]:
     word = extent(study)
     width, height = page_size(study, word.width)
     margin = float(PAGE_MARGIN_MM)
-    fit = fit_across(study, word.width, width - 2.0 * margin, (height - HEAD_MM - FOOT_MM - 2 * margin) / word.height)
-    row = word.height * fit.mm_per_unit
-    pitch = row + max(0.35 * 1000.0 * fit.mm_per_unit, 6.0)
     room = height - 2.0 * margin - HEAD_MM - FOOT_MM
-    count = max(1, int((room - row) / pitch) + 1)
+    fit = fit_across(study, word.width, width - 2.0 * margin, room / word.height)
+    k = fit.mm_per_unit
+    row, apart = word.height * k, max(LEAST_APART * 1000.0 * k, LEAST_APART_MM)
+    count = max(1, int((room + apart) / (row + apart)))
+    pitch = (room - row) / (count - 1) if count > 1 else 0.0
+    left = (width - word.width * k) / 2.0 - word.x0 * k
     items: list[Item] = [*_heading(study, fit, margin, width)]
-    for k in range(count):
-        top = margin + HEAD_MM + k * pitch
-        left = (width - word.width * fit.mm_per_unit) / 2.0
-        to_mm = Affine(
-            fit.mm_per_unit,
-            0.0,
-            0.0,
-            -fit.mm_per_unit,
-            left - word.x0 * fit.mm_per_unit,
-            top + word.y1 * fit.mm_per_unit,
-        )
-        items.append(_row(study, to_mm, margin, width - margin, k))
+    for number in range(count):
+        to_mm = Affine(k, 0.0, 0.0, -k, left, margin + HEAD_MM + number * pitch + word.y1 * k)
+        items.append(_row(study, to_mm, (margin, width - margin), number, fit.scale))
     items.extend((*measuring_rule(margin, height - margin), *foot(study, width, height)))
     return (Drawing(width, height, f"{study.picture.file}: to draw from again", tuple(items)),)
 
@@ -64,14 +63,14 @@ def _heading(study: Study, fit: Fit, margin: float, width: float) -> tuple[Item,
     )
 
 
-def _row(study: Study, to_mm: Affine, x0: float, x1: float, number: int) -> Group:
+def _row(study: Study, to_mm: Affine, ends: tuple[float, float], number: int, scale: float) -> Group:
     lines: list[Item] = []
     for name, line in named_lines(study):
         y = to_mm.point((0.0, true_height(name, line)))[1]
-        lines.append(Rule((x0, y), (x1, y), GUIDE, float(GUIDE_WIDTH_MM), DASHES.get(name, ())))
+        lines.append(Rule((ends[0], y), (ends[1], y), GUIDE, float(GUIDE_WIDTH_MM), DASHES.get(name, ())))
     if number == 0:
         return Group((*letter_shapes(corrected_outlines(study), to_mm, fill=_light()), *lines), "word")
-    return Group((*lines, *(_places(study, to_mm) if number == 1 else ())), f"row-{number}")
+    return Group((*lines, *(_places(study, to_mm, scale) if number == 1 else ())), f"row-{number}")
 
 
 def _light() -> str:
@@ -79,26 +78,17 @@ def _light() -> str:
     return f"#{grey:02x}{grey:02x}{grey:02x}"
 
 
-def _places(study: Study, to_mm: Affine) -> tuple[Item, ...]:
-    """Where each letter begins and ends on the baseline, and the gaps between them."""
+def _places(study: Study, to_mm: Affine, scale: float) -> tuple[Item, ...]:
+    """Where each letter begins and ends on the baseline, and the gaps between them as they are on this page."""
     boxes = [o.box_u for o in corrected_outlines(study)]
     base = to_mm.point((0.0, 0.0))[1]
-    ticks = tuple(
-        ((x, base - 1.2), (x, base + 1.2))
-        for b in boxes
-        for x in (to_mm.point((b.x0, 0.0))[0], to_mm.point((b.x1, 0.0))[0])
+    size = 0.9 * float(SMALL_TEXT_MM)
+    edges = [to_mm.point((x, 0.0))[0] for b in boxes for x in (b.x0, b.x1)]
+    gaps = [gap_text(study, p.target_ratio * (scale if true_size_known(study) else 1.0)) for p in study.setting.pairs]
+    wanted = [(a + b) / 2.0 for a, b in zip(edges[1::2], edges[2::2], strict=False)]
+    at = spread(wanted, [width_mm(g, size) + 1.0 for g in gaps])
+    return (
+        Strokes(tuple(((x, base - 1.2), (x, base + 1.2)) for x in edges), QUIET, 0.15),
+        *(Label(g, (x, base + 3.8), size, Anchor.MIDDLE, colour=QUIET) for g, x in zip(gaps, at, strict=True)),
+        Label(f"gaps, {gap_unit(study)}", (edges[0], base + 6.8), size, colour=QUIET),
     )
-    gaps = [
-        Label(
-            gap_text(study, p.target_ratio),
-            (to_mm.point(((boxes[p.left - 1].x1 + boxes[p.right - 1].x0) / 2.0, 0.0))[0], base + 4.2),
-            0.85 * float(SMALL_TEXT_MM),
-            Anchor.MIDDLE,
-            colour=QUIET,
-        )
-        for p in study.setting.pairs
-    ]
-    unit = Label(
-        f"gaps, {gap_unit(study)}", (to_mm.point((boxes[0].x0, 0.0))[0], base + 7.6), float(SMALL_TEXT_MM), colour=QUIET
-    )
-    return (Strokes(ticks, QUIET, 0.15), *gaps, unit)

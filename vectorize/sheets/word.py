@@ -86,6 +86,7 @@ def letter_shapes(
     fill: str | None = INK,
     stroke: str | None = None,
     stroke_mm: float = 0.1,
+    fill_opacity: float = 1.0,
 ) -> tuple[Shape, ...]:
     """One shape a letter, in reading order, with the ids `letter-01` ... and its name as data."""
     return tuple(
@@ -94,6 +95,7 @@ def letter_shapes(
             fill,
             stroke,
             stroke_mm,
+            fill_opacity=fill_opacity,
             id=f"{prefix}letter-{i:02d}",
             data=(("letter", o.name),) if o.name else (),
             title=f"{o.name}, letter {i}" if o.name else f"Letter {i}",
