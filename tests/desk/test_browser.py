@@ -77,6 +77,7 @@ def test_hand_in_and_look(desk, opened, tmp_path):
 
 def test_what_holds_comes_first_and_a_finding_leads_to_its_place(table):
     assert table.locator(".panel h2").first.inner_text() == "What holds"
+    assert table.locator(".holding li").first.inner_text() == "The stems are upright."
     before = table.locator(".sheet svg").first.get_attribute("viewBox")
     table.get_by_role("button", name="stand far apart").click()
     table.locator(".place.open").first.wait_for()
@@ -237,13 +238,30 @@ def test_letters_are_joined_cut_dropped_and_named(desk, number, table):
 
 def test_level_and_size(desk, number, table):
     margin(table, "Set right")
+    level = lambda: [g["end"][1] - g["start"][1] for g in corrections(desk, number)["guides"]]  # noqa: E731
     table.get_by_role("button", name="Right end higher").click()
-    until(lambda: corrections(desk, number)["turn_deg"] == 0.1)
+    turned = until(level)
+    assert len(turned) == 3
+    # A tenth of a degree over a line of 1850 px; y runs down the picture.
+    assert all(abs(rise + 1850 * 0.001745) < 0.2 for rise in turned)
     table.get_by_label("x-height in mm").fill("21.5")
     table.get_by_label("x-height in mm").press("Enter")
     until(lambda: corrections(desk, number)["x_height_mm"] == 21.5)
     table.get_by_role("button", name="As it was read").click()
-    until(lambda: corrections(desk, number)["turn_deg"] == 0)
+    until(lambda: not level())
+
+
+def test_a_smudge_is_erased_where_the_pin_is(desk, number, table):
+    margin(table, "Set right")
+    table.get_by_role("button", name="Erase a smudge").click()
+    pin = table.get_by_role("slider", name="the pin")
+    pin.focus()
+    before = int(pin.get_attribute("aria-valuenow"))
+    pin.press("Shift+ArrowRight")
+    until(lambda: int(pin.get_attribute("aria-valuenow")) == before + 20)
+    table.get_by_role("button", name="Erase this mark").click()
+    kept = until(lambda: corrections(desk, number)["divisions"])
+    assert kept[0]["kind"] == "erase"
 
 
 def test_a_comment_is_pinned_to_its_place(desk, number, table):

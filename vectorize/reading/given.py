@@ -36,7 +36,9 @@ def set_right(guides: Guides, letters: Letters, to_picture: Homography, correcti
     # A mean line that was only inferred follows the baseline; kept where it was, it would contradict a given one.
     if "baseline" in lines and "mean_line" not in lines and _inferred(guides.mean_line):
         lines["mean_line"] = _raised(lines["baseline"] or guides.baseline, guides.x_height_px)
-    return _framed(replace(guides, **lines), letters)  # type: ignore[arg-type]
+    changed = replace(guides, **lines)  # type: ignore[arg-type]
+    carries = {"baseline", "mean_line"} | ({"cap_line"} if guides.x_height_source == "cap-height" else set())
+    return _framed(changed, letters) if carries & lines.keys() else changed
 
 
 def _inferred(guide: Guide | None) -> bool:

@@ -17,7 +17,7 @@ export function linesNow(work) {
 
 export function handMarks(work) {
   const marks = [];
-  if (work.pinning) marks.push(svg("circle", { class: "pin", cx: work.pinning.at[0], cy: -work.pinning.at[1], "data-r": 10 }));
+  if (work.pinning) marks.push(pinMark(work.pinning));
   if (work.panel !== "setright") return marks;
   for (const [name, ends] of Object.entries(linesNow(work))) {
     const [[x0, y0], [x1, y1]] = ends;
@@ -42,11 +42,21 @@ export function handMarks(work) {
   return marks;
 }
 
+function pinMark({ at: [x, y] }) {
+  return svg("circle", {
+    class: "handle pin", cx: x, cy: -y, "data-r": 9, "data-grab": "pin:0", "data-key": "pin-mark", tabindex: 0, role: "slider",
+    "aria-valuenow": Math.round(x), "aria-valuemin": -100000, "aria-valuemax": 100000, "aria-label": "the pin",
+  });
+}
+
+const held = (work, name) => ({ cut: work.cut, pin: [work.pinning?.at] }[name] ?? linesNow(work)[name]);
+
 /* Moves what is held by (dx, dy) letter units; the same for a drag and for an arrow key. */
-function shift(work, held, from, dx, dy) {
-  const [name, which] = held.split(":");
+function shift(work, hold, from, dx, dy) {
+  const [name, which] = hold.split(":");
   const moved = (ends) => ends.map(([x, y], i) => (which === "both" || Number(which) === i ? [x + dx, y + dy] : [x, y]));
   if (name === "cut") work.set({ cut: moved(from) }, "sheets");
+  else if (name === "pin") work.set({ pinning: { ...work.pinning, at: moved(from)[0] } }, "sheets");
   else work.set({ lines: { ...linesNow(work), [name]: moved(from) } }, "sheets");
 }
 
@@ -60,19 +70,19 @@ export function keepLine(work, name, ends, said) {
 }
 
 export function grabHand(work, point, target) {
-  const held = target.dataset?.grab;
-  if (!held) return null;
-  const name = held.split(":")[0];
-  const from = name === "cut" ? work.cut : linesNow(work)[name];
+  const hold = target.dataset?.grab;
+  if (!hold) return null;
+  const name = hold.split(":")[0];
+  const from = held(work, name);
   let moved = false;
   return {
     move([x, y]) {
       moved = true;
       // A whole line moves up and down only; an end goes where it is taken.
-      shift(work, held, from, held.endsWith("both") ? 0 : x - point[0], point[1] - y);
+      shift(work, hold, from, hold.endsWith("both") ? 0 : x - point[0], point[1] - y);
     },
     end(givenUp) {
-      if (name === "cut" || !moved) return;
+      if (!GUIDES[name] || !moved) return;
       if (givenUp) work.set({ lines: null }, "sheets");
       else keepLine(work, name, work.lines[name]);
     },
@@ -82,14 +92,14 @@ export function grabHand(work, point, target) {
 let resting = null;
 
 export function handKey(work, event) {
-  const held = event.target.dataset?.grab;
+  const hold = event.target.dataset?.grab;
   const step = STEP * (event.shiftKey ? 4 : 1);
   const by = { ArrowLeft: [-step, 0], ArrowRight: [step, 0], ArrowUp: [0, step], ArrowDown: [0, -step] }[event.key];
-  if (!held || !by) return false;
+  if (!hold || !by) return false;
   event.preventDefault();
-  const name = held.split(":")[0];
-  shift(work, held, name === "cut" ? work.cut : linesNow(work)[name], ...by);
-  if (name !== "cut") {
+  const name = hold.split(":")[0];
+  shift(work, hold, held(work, name), ...by);
+  if (GUIDES[name]) {
     clearTimeout(resting);
     resting = setTimeout(() => { if (work.lines) keepLine(work, name, work.lines[name]); }, 500);
   }

@@ -166,7 +166,7 @@ function handsOn(work, view, upper) {
   };
   return {
     tap(point, target) {
-      if (work.pinning) { work.set({ pinning: { ...work.pinning, at: [point[0], -point[1]] } }); return; }
+      if (work.pinning) { if (upper) work.set({ pinning: { ...work.pinning, at: [point[0], -point[1]] } }, "sheets"); return; }
       const letter = Number(target.dataset?.letter) || null;
       if (target.dataset?.comment) work.set({ panel: "critique" }, "panel");
       else if (!target.dataset?.grab) work.set({ chosen: letter, cut: null });

@@ -10,7 +10,7 @@ export function critiquePanel(work) {
   const holds = findings.filter((f) => f.severity === "holds");
   const rest = findings.filter((f) => f.severity !== "holds");
   return [
-    holds.length ? listed(work, "What holds", holds) : null,
+    holds.length ? el("section", {}, el("h2", {}, "What holds"), el("ul", { class: "holding" }, holds.map((f) => el("li", {}, f.text)))) : null,
     rest.length ? listed(work, "To look at", rest) : null,
     comments(work),
   ].filter(Boolean);
@@ -51,7 +51,7 @@ function comments(work) {
     button("Remove", () => work.correct((k) => ({ ...k, comments: k.comments.filter((_, n) => n !== i) }), "The comment is taken off"), { class: "quiet", "aria-label": `Remove: comment ${i + 1}` }))));
   return el("section", {}, el("h2", {}, "Comments"),
     kept.length ? list : el("p", {}, el("small", {}, "Comments are pinned to a place and printed on the proof.")),
-    work.pinning ? form(work) : button("Pin a comment", () => work.set({ pinning: { at: startPlace(work), text: "" } }), { "data-key": "pin" }));
+    work.pinning ? form(work) : button("Pin a comment", () => work.set({ pinning: { purpose: "comment", at: startPlace(work), text: "" } }), { "data-key": "pin" }));
 }
 
 /* The chosen letter, else the middle of what is seen. */

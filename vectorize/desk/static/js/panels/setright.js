@@ -10,7 +10,7 @@ import { letterStepper } from "./letter.js";
 const USUAL = { mean_line: 1000, cap_line: 1400, ascender_line: 1450, descender_line: -450 };
 
 export function setRightPanel(work) {
-  return [letters(work), lines(work), level(work), size(work), startAgain(work)];
+  return [letters(work), smudge(work), lines(work), size(work), startAgain(work)];
 }
 
 const divided = (c, kind, start, end = start) => ({ ...c, divisions: [...c.divisions, { kind, start, end }] });
@@ -55,6 +55,20 @@ function cutting(work) {
       button("Leave it whole", () => work.set({ cut: null }))));
 }
 
+function smudge(work) {
+  const erase = () => {
+    const at = onPicture(work, work.pinning.at);
+    work.pinning = null;
+    work.correct((c) => divided(c, "erase", at), "The mark is erased");
+  };
+  const start = () => work.set({ pinning: { purpose: "erase", at: [work.view.x, -work.view.y] } });
+  return el("section", {}, el("h2", {}, "Smudges"),
+    work.pinning ? el("p", {}, "Touch the mark in the upper drawing, or move the pin to it with the arrow keys.") : null,
+    el("div", { class: "row" }, work.pinning
+      ? [button("Erase this mark", erase, { class: "main-thing", "data-key": "erase" }), button("Leave it", () => work.set({ pinning: null }))]
+      : button("Erase a smudge", start, { "data-key": "smudge" })));
+}
+
 function lines(work) {
   const now = linesNow(work);
   const ends = (height) => [[now.baseline[0][0], height], [now.baseline[1][0], height]];
@@ -62,6 +76,10 @@ function lines(work) {
   return el("section", {}, el("h2", {}, "Guidelines"),
     el("p", {}, el("small", {}, "Drag a line or its ends in the upper drawing. Ends are reached with Tab and moved with the arrow keys.")),
     ...Object.keys(now).map((name) => lineIs(work, name, now[name])),
+    el("div", { class: "row" },
+      button("Right end higher", () => turn(work, 0.1), { "data-key": "higher" }),
+      button("Right end lower", () => turn(work, -0.1), { "data-key": "lower" })),
+    el("p", {}, el("small", {}, "All lines are turned together, a tenth of a degree at a time.")),
     missing.length ? el("div", { class: "row" }, missing.map((name) => button(`Add the ${GUIDES[name]}`, () => keepLine(work, name, ends(USUAL[name])), { "data-key": `add-${name}` }))) : null);
 }
 
@@ -80,19 +98,21 @@ function lineIs(work, name, ends) {
     }), said);
   });
   const source = work.study.guides[name]?.source ?? "given";
-  return field(`${GUIDES[name]} (${source})`, pick);
+  return el("label", { class: "field beside" }, el("span", {}, `${GUIDES[name]}, ${source}`), pick);
 }
 
-function level(work) {
-  const now = work.study.corrections.turn_deg;
-  const turn = (deg) => work.correct((c) => ({ ...c, turn_deg: Math.round(Math.min(Math.max(deg, -45), 45) * 100) / 100 }), "The level is turned");
-  const input = el("input", { type: "number", step: 0.1, min: -45, max: 45, value: now, "data-key": "turn" });
-  input.addEventListener("change", () => turn(input.valueAsNumber || 0));
-  return el("section", {}, el("h2", {}, "Level"),
-    field("Turned by, in degrees", input, "Above nought, the right end of the true level is higher."),
-    el("div", { class: "row" },
-      button("Right end higher", () => turn(now + 0.1), { "data-key": "higher" }),
-      button("Right end lower", () => turn(now - 0.1), { "data-key": "lower" })));
+/* Turning the level turns every line about the middle of the word; they are then given by hand. */
+function turn(work, deg) {
+  const now = linesNow(work);
+  const { letters: drawn } = work.study;
+  const x0 = (drawn[0].box[0] + drawn.at(-1).box[2]) / 2;
+  const angle = (deg * Math.PI) / 180;
+  const turned = ([x, y]) => [x0 + (x - x0) * Math.cos(angle) - y * Math.sin(angle), (x - x0) * Math.sin(angle) + y * Math.cos(angle)];
+  const guides = Object.entries(now).map(([name, ends]) => {
+    const [start, end] = ends.map(turned).map((p) => onPicture(work, p));
+    return { name, start, end };
+  });
+  work.correct((c) => ({ ...c, guides }), "The level is turned");
 }
 
 function size(work) {
