@@ -14,7 +14,7 @@ from vectorize.outlines.finish import finished
 from vectorize.outlines.outline import Outline
 from vectorize.outlines.plan import CORNER, Plan, plan_nodes
 from vectorize.outlines.ring import Ring, directions, heading, smoothed, turning
-from vectorize.outlines.straights import find_straights
+from vectorize.outlines.straights import corners_at_ends, find_straights
 from vectorize.outlines.tidy import tidied
 from vectorize.outlines.trace import edges_of
 from vectorize.reading.records import LetterInk
@@ -44,6 +44,9 @@ def draw_ring(ring: Ring, blur: float) -> Fitted:
     edge = _undo_blur(ring, corners, blur)
     rough = 1.48 * float(np.median(np.hypot(*(ring.points - smoothed(ring.points, 0.02, ring.step)).T)))
     straights = find_straights(edge, corners.at, blur, rough)
+    more = corners_at_ends(edge, straights, corners)
+    if len(more.at) > len(corners.at):
+        corners, straights = more, find_straights(edge, more.at, blur, rough)
     tangents = directions(edge, _FORM)
     plan = plan_nodes(edge, corners, straights, heading(tangents))
     slope = np.tan(np.maximum(np.pi - corners.turn, 0.2) / 2)

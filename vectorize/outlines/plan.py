@@ -15,6 +15,9 @@ from vectorize.trade.outlines import EXTREME_TURN
 CORNER, EXTREME, SMOOTH = 0, 1, 2
 FREE = -1
 
+# Extremes nearer than this to a corner or to a straight's end are not told from the turn there (x-heights).
+_CORNER_MARGIN, _JOIN_MARGIN = 0.05, 0.02
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Plan:
@@ -46,9 +49,11 @@ def plan_nodes(ring: Ring, corners: Corners, straights: tuple[Straight, ...], al
             nodes.setdefault(end, (SMOOTH, FREE))
     breaks = sorted(nodes)
     stretches = list(zip(breaks, [*breaks[1:], breaks[0] + n], strict=True)) if breaks else [(0, n)]
+    margins = {CORNER: ring.samples(_CORNER_MARGIN), SMOOTH: ring.samples(_JOIN_MARGIN)}
     for a, b in stretches:
         if a not in starts:
-            for at, quarter in _extremes(along, a, b, ring.samples(0.02), closed=not breaks):
+            margin = (margins[nodes[a][0]], margins[nodes[b % n][0]]) if breaks else (0, 0)
+            for at, quarter in _extremes(along, a, b, margin, closed=not breaks):
                 nodes.setdefault(at % n, (EXTREME, quarter))
     order = sorted(nodes)
     kind = np.array([nodes[i][0] for i in order], int)
@@ -76,7 +81,7 @@ def _heading_at(along: Turns, k: NDArray[np.int_]) -> Turns:
     return np.asarray(along[k % n] + (k // n) * (along[-1] - along[0]))
 
 
-def _extremes(along: Turns, a: int, b: int, margin: int, *, closed: bool) -> list[tuple[int, int]]:
+def _extremes(along: Turns, a: int, b: int, margin: tuple[int, int], *, closed: bool) -> list[tuple[int, int]]:
     """Samples between a and b where the heading passes a quarter turn for good, each with that quarter.
 
     It has passed for good when it was EXTREME_TURN off on one side before and on the other side after.
@@ -86,7 +91,7 @@ def _extremes(along: Turns, a: int, b: int, margin: int, *, closed: bool) -> lis
     k = np.arange(a, b + 1 + (n // 2 if closed else 0))
     theta = _heading_at(along, k) / (np.pi / 2)
     least = np.radians(EXTREME_TURN) / (np.pi / 2)
-    low, high = (n // 4, n // 4 + n - 1) if closed else (margin, n - margin)
+    low, high = (n // 4, n // 4 + n - 1) if closed else (margin[0], n - margin[1])
     found: list[tuple[int, int]] = []
     for q in range(int(np.floor(theta.min())), int(np.ceil(theta.max())) + 1):
         off = theta - q

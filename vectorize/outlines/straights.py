@@ -8,7 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vectorize.geometry import Points
-from vectorize.outlines.ring import Ring, smoothed
+from vectorize.outlines.corners import Corners
+from vectorize.outlines.ring import Ring, directions, smoothed
 from vectorize.trade.outlines import GRAIN, STRAIGHT_BOW, STRAIGHT_BOW_SLOPE, STRAIGHT_SHORTEST
 
 # Lengths in x-heights. Between two corners: greatest curvature, and the length below which none is asked for.
@@ -17,6 +18,9 @@ _CURVED, _SHORT = 1.2, 0.15
 _SCATTER, _ROUGH, _BENT, _LONG = 0.0035, 1.25, 0.40, 0.45
 # Ends nearer than this to a corner go to it; points are taken every _STRIDE for the search.
 _SNAP, _STRIDE = 0.05, 0.024
+# A corner shows beside a straight where the edge, smoothed by _SIGMA, turns by _TURNS_AWAY degrees within _BEYOND of
+# its end; it is looked for from _INSIDE the end on.
+_SIGMA, _TURNS_AWAY, _BEYOND, _INSIDE = 0.010, 55.0, 0.06, 0.025
 # Share of a stretch that the blur of its two corners may take at each end.
 _MOST_CUT = 0.35
 
@@ -49,6 +53,29 @@ def find_straights(ring: Ring, corners: NDArray[np.int_], blur: float, roughness
                 end = int(b) if b - run.end <= snap else run.end
                 found.append(Straight(start, end))
     return tuple(found)
+
+
+def corners_at_ends(ring: Ring, straights: tuple[Straight, ...], corners: Corners) -> Corners:
+    """The corners and those that only show beside a straight: where the edge turns away right after its end."""
+    n = len(ring.points)
+    tangents = directions(ring, _SIGMA)
+    beyond, inside = ring.samples(_BEYOND), ring.samples(_INSIDE)
+    known = {int(i) for i in corners.at}
+    at, turn = list(corners.at), list(corners.turn)
+    for s in straights:
+        z = complex(*(ring.points[s.end % n] - ring.points[s.start % n]))
+        for end, sign in ((s.start % n, -1), (s.end % n, 1)):
+            turned = abs(float(np.angle(tangents[(end + sign * beyond) % n] / z)))
+            if end in known or turned < np.radians(_TURNS_AWAY):
+                continue
+            k = (end + sign * np.arange(-inside, beyond + 1)) % n
+            corner = int(k[np.abs(np.angle(tangents[(k + 2) % n] / tangents[k - 2])).argmax()])
+            if all(min((corner - i) % n, (i - corner) % n) > inside for i in known):
+                at.append(corner)
+                turn.append(turned)
+                known.add(corner)
+    order = np.argsort(np.array(at, int), kind="stable")
+    return Corners(np.array(at, int)[order], np.array(turn)[order])
 
 
 def is_straight(ring: Ring, start: int, end: int, blur: float) -> bool:

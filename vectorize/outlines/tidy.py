@@ -22,6 +22,8 @@ _PASSES, _ROUNDS = 3, 4
 _AT_END = 0.035
 # Parameters nearer than this to an end, or samples nearer than this to a node, part no piece.
 _T_MARGIN, _SAMPLE_MARGIN = 0.02, 3
+# A curve shorter than this between a corner and a smooth node is a stub (x-heights).
+_STUB = 0.035
 # A node is looked for this many samples to either side of where it was planned.
 _WANDER = 25
 
@@ -69,7 +71,8 @@ def _amended(fitted: Fitted, samples: Samples) -> tuple[Plan, Points] | None:
             amended, control = done
             last, left = j, t
             changed = True
-    return (amended, control) if changed else None
+    amended, control = _without_stubs(amended, control)
+    return (amended, control) if changed or len(amended.at) < len(plan.at) else None
 
 
 def _anchored(fitted: Fitted, samples: Samples) -> NDArray[np.int_]:
@@ -82,6 +85,39 @@ def _anchored(fitted: Fitted, samples: Samples) -> NDArray[np.int_]:
     if moved[0] < 0 or moved[-1] >= n or (np.diff(moved) < _SAMPLE_MARGIN).any():
         return plan.at
     return np.asarray(moved)
+
+
+def _without_stubs(plan: Plan, control: Points) -> tuple[Plan, Points]:
+    """The plan without smooth nodes that stand next to a corner for no more than a stub of a curve."""
+    while True:
+        m = len(plan.at)
+        size = np.hypot(*(control[:, 3] - control[:, 0]).T)
+        after = np.roll(np.arange(m), -1)
+        corner = plan.kind == CORNER
+        stub = (size < _STUB) & ~plan.line & (corner != corner[after])
+        # The piece on the other side of the smooth node has to be a curve too.
+        smooth = np.where(corner, after, np.arange(m))
+        other = np.where(corner, after, np.arange(m) - 1)
+        drop = np.flatnonzero(stub & ~plan.line[other])
+        if not len(drop) or m <= 2:
+            return plan, control
+        j = int(drop[0])
+        plan, control = _merged(plan, control, int(smooth[j]))
+
+
+def _merged(plan: Plan, control: Points, node: int) -> tuple[Plan, Points]:
+    """The plan without a node, the curves on both sides of it made one."""
+    m = len(plan.at)
+    before = (node - 1) % m
+    a, b = control[before], control[node]
+    size = np.array([np.hypot(*(a[3] - a[0])), np.hypot(*(b[3] - b[0]))])
+    grow = size.sum() / np.maximum(size, 1e-6)
+    joined = np.stack((a[0], a[0] + (a[1] - a[0]) * min(grow[0], 3.0), b[3] + (b[2] - b[3]) * min(grow[1], 3.0), b[3]))
+    control, quarter = control.copy(), plan.quarter.copy()
+    control[before] = joined
+    quarter[before, 1] = plan.quarter[node, 1]
+    keep = np.arange(m) != node
+    return Plan(plan.at[keep], plan.kind[keep], quarter[keep], plan.line[keep]), control[keep]
 
 
 def _worst(fitted: Fitted, samples: Samples) -> NDArray[np.float64]:
