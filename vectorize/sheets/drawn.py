@@ -11,7 +11,7 @@ from vectorize.sheets.columns import spread
 from vectorize.sheets.drawing import Anchor, Drawing, Group, Item, Label, Shape, Strokes
 from vectorize.sheets.palette import EDGE, INK, MARK, OUTLINE, PAPER
 from vectorize.sheets.picture import sketch_picture
-from vectorize.sheets.points import Point
+from vectorize.sheets.points import Point, check_name
 from vectorize.sheets.round import disc
 from vectorize.sheets.word import (
     corrected_outlines,
@@ -105,4 +105,5 @@ def _place(point: Point, to_mm: Affine, e: float, centre: tuple[float, float], f
         Shape((disc(centre, RADIUS * e),), MARK),
         Label(str(point.number), (centre[0], centre[1] + 0.34 * size), size, Anchor.MIDDLE, bold=True, colour=PAPER),
     )
-    return Group(items, point.place_id, link=point.text_id)
+    name = f"{point.number}, {check_name(point.finding)}"
+    return Group(items, point.place_id, name, link=point.text_id)

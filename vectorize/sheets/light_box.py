@@ -57,21 +57,25 @@ def style_of(place: int, count: int) -> Style:
     return FIRST if place == 0 else LAST if place == count - 1 else BETWEEN
 
 
-def light_box(layers: Sequence[Layer], title: str, sheet: str = "A4") -> Drawing:
-    """One page: the drafts over each other, letter by letter, and the spaces of each draft. At least two drafts."""
-    width, _ = SHEETS_MM[sheet]
+def light_box(layers: Sequence[Layer], title: str, sheet: str = "A4", *, framed: bool = True) -> Drawing:
+    """The drafts over each other, letter by letter, and the spaces of each draft. At least two drafts.
+
+    framed: a whole page with its title; otherwise only what is on it, to stand in another page.
+    """
+    width, height = SHEETS_MM[sheet]
     measure = width - 2 * MARGIN
-    items: list[Item] = [Label(title, (MARGIN, MARGIN + 6.0), 7.0, bold=True, colour=TEXT)]
-    items.append(_legend([x.name for x in layers], MARGIN + 14.0, measure))
-    block, y = _overlaid(layers, MARGIN + 20.0, measure)
+    items: list[Item] = [Label(title, (MARGIN, MARGIN + 6.0), 7.0, bold=True, colour=TEXT)] if framed else []
+    top = MARGIN + 14.0 if framed else 5.0
+    items.append(_legend([x.name for x in layers], top, measure))
+    block, y = _overlaid(layers, top + 6.0, measure)
     items.append(block)
     block, y = _each_letter(layers, y + 8.0, measure)
     items.append(block)
     block, y = _spaces(layers, y + 8.0, measure)
     items.append(block)
-    height = max(SHEETS_MM[sheet][1], y + MARGIN)
     told = "The drafts laid over each other on one baseline and one x-height."
-    return Drawing(width, height, title, tuple(items), told)
+    tall = max(height, y + MARGIN) if framed else y + 4.0
+    return Drawing(width, tall, title, tuple(items), told)
 
 
 def _legend(names: Sequence[str], y: float, measure: float) -> Group:

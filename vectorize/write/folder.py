@@ -39,13 +39,13 @@ def files_of(study: Study, findings: Iterable[Finding]) -> dict[str, bytes]:
     from vectorize.sheets.original import original
     from vectorize.sheets.practice import practice
     from vectorize.sheets.proof import proof
+    from vectorize.sheets.screen import screen
     from vectorize.write.html import proof_html
     from vectorize.write.measures import measures_bytes
     from vectorize.write.pdf import pdf_bytes
     from vectorize.write.svg import svg_bytes
 
     said = tuple(findings)
-    pages = proof(study, said)
     by_hand = study.brief.corrections
     kept = {} if by_hand == NO_CORRECTIONS else {FILE_NAME: to_bytes(by_hand, study.picture.digest)}
     return {
@@ -53,8 +53,8 @@ def files_of(study: Study, findings: Iterable[Finding]) -> dict[str, bytes]:
         "original.svg": svg_bytes(original(study)),
         "corrected.svg": svg_bytes(corrected(study)),
         "comparison.svg": svg_bytes(comparison(study)),
-        "proof.pdf": pdf_bytes(pages),
-        "proof.html": proof_html(study, said),
+        "proof.pdf": pdf_bytes(proof(study, said)),
+        "proof.html": proof_html(screen(study, said)),
         "practice.pdf": pdf_bytes(practice(study)),
         "measures.json": measures_bytes(study, said),
     }

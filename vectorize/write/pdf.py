@@ -9,7 +9,6 @@ import io
 from collections.abc import Iterable, Sequence
 from typing import Any, Final
 
-from PIL import Image
 from reportlab.lib.colors import HexColor
 from reportlab.lib.utils import ImageReader
 from reportlab.pdfbase import pdfmetrics
@@ -181,6 +180,6 @@ def _picture(canvas: Canvas, picture: Picture) -> None:
     canvas.transform(m.xx, m.yx, m.xy, m.yy, m.dx, m.dy)
     # PDF draws a picture upwards from its lower left corner.
     canvas.transform(1.0, 0.0, 0.0, -1.0, 0.0, float(picture.height_px))
-    image = ImageReader(Image.open(io.BytesIO(picture.data)))
-    canvas.drawImage(image, 0.0, 0.0, float(picture.width_px), float(picture.height_px))
+    # Given the file, the JPEG's own bytes go into the PDF.
+    canvas.drawImage(ImageReader(io.BytesIO(picture.data)), 0.0, 0.0, float(picture.width_px), float(picture.height_px))
     canvas.restoreState()

@@ -16,7 +16,7 @@ STYLE: Final = """
 body { margin: 0 auto; max-width: 62rem; padding: 1.5rem 1rem 4rem; background: #fff; color: #1f1f1f;
   font: 1rem/1.5 'Source Sans 3', 'Segoe UI', 'Helvetica Neue', Arial, sans-serif; }
 h1 { font-size: 1.9rem; margin: 0 0 .25rem; } h2 { font-size: 1.35rem; margin: 2.5rem 0 .25rem; }
-h3 { font-size: 1rem; margin: .5rem 0 0; } p { margin: .25rem 0 .75rem; max-width: 46rem; } .quiet { color: #595959; }
+h3 { font-size: 1.1rem; margin: 1.5rem 0 0; } h4 { font-size: 1rem; margin: 0 0 .4rem; } p { margin: .25rem 0 .75rem; max-width: 46rem; } .quiet { color: #595959; }
 a { color: #14506b; } a:focus-visible { outline: 3px solid #14506b; outline-offset: 2px; }
 .row { display: grid; gap: 1rem 1.5rem; align-items: start; }
 .row > * { min-width: 0; }
@@ -71,10 +71,11 @@ class Table:
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """Blocks under a heading."""
+    """Blocks under a heading of level 2 or 3."""
 
     heading: str
     blocks: tuple[Block, ...]
+    level: int = 2
 
 
 Block: TypeAlias = Figure | Text | Row | Entry | Table | Section
@@ -111,11 +112,12 @@ def _block(block: Block) -> str:
             name = escape(heading)
             place = "/".join(quote(p) for p in href)
             linked = f'<a href="{place}">{name}</a>' if href else name
-            return f"<article>\n<h3>{linked}</h3>\n{_blocks(blocks)}</article>\n"
+            return f"<article>\n<h4>{linked}</h4>\n{_blocks(blocks)}</article>\n"
         case Table(head, rows):
             return _table(head, rows)
-        case Section(heading, blocks):
-            return f"<section>\n<h2>{escape(heading)}</h2>\n{_blocks(blocks)}</section>\n"
+        case Section(heading, blocks, level):
+            head = f"<h{level}>{escape(heading)}</h{level}>"
+            return f"<section>\n{head}\n{_blocks(blocks)}</section>\n"
 
 
 def _table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:

@@ -103,10 +103,11 @@ def _element(item: Item) -> str:
 
 
 def _group(group: Group) -> str:
-    layer = ' role="group"' + attribute("aria-label", group.title) if group.title else ""
+    named = attribute("aria-label", group.title) if group.title else ""
     title = f"<title>{text(group.title)}</title>" if group.title else ""
-    inner = f"<g{_id(group.id)}{layer}{_data(group.data)}>{title}\n{items(group.items)}</g>\n"
-    return f"<a{attribute('xlink:href', '#' + group.link)}>{inner.rstrip()}</a>\n" if group.link else inner
+    layer = f' role="group"{named}' if named and not group.link else ""
+    inner = f"<g{_id(group.id)}{layer}{_data(group.data)}>{title}\n{items(group.items)}</g>"
+    return f"<a{named}{attribute('xlink:href', '#' + group.link)}>{inner}</a>\n" if group.link else f"{inner}\n"
 
 
 def _shape(shape: Shape) -> str:

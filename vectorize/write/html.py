@@ -1,0 +1,159 @@
+"""What the proof on the screen shows comes in; out goes one HTML file that opens offline: drawings, style and script inside.
+
+Standards: HTML Living Standard; WCAG 2.2 AA (colours, focus, 24 px targets, reflow at 320 px). Without scripts the page reads
+and prints the same, it only does not zoom.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+from typing import Final
+
+from vectorize.findings import Finding
+from vectorize.sheets.drawing import Drawing
+from vectorize.sheets.figures import Table
+from vectorize.sheets.points import WORDS, Point, Points, check_name
+from vectorize.sheets.screen import Screen
+from vectorize.write.svg import attribute, inline_svg, text
+
+LAYERS: Final = (
+    ("sketch", "sketch", True),
+    ("guides", "guidelines", True),
+    ("whites", "whites", True),
+    ("letters", "clean outline", True),
+    ("edge", "pencil's edge", False),
+    ("even", "evenly spaced", False),
+    ("notes", "numbers", True),
+)
+"""Layer, its name beside the box to tick, whether it is shown at first."""
+
+
+def proof_html(shown: Screen) -> bytes:
+    """The page as UTF-8; the same proof gives the same bytes."""
+    return (
+        "<!DOCTYPE html>\n"
+        '<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+        f"<title>{text(shown.title)}: proof of a drawing</title>\n<style>\n{_part('proof.css')}</style>\n</head>\n<body>\n"
+        f"<header>\n<h1>{text(shown.title)}</h1>\n"
+        f'<p class="sub">Proof of a drawing, {text(shown.picture)}. {text(shown.size)}</p>\n</header>\n<main>\n'
+        f"{_board(shown)}{_points(shown.points)}{_spaces(shown)}{_letters(shown)}{_more(shown.more)}{_figures(shown)}"
+        f"</main>\n<script>\n{_part('proof.js')}</script>\n</body>\n</html>\n"
+    ).encode()
+
+
+def _part(name: str) -> str:
+    return (Path(__file__).parent / "page" / name).read_text(encoding="utf-8")
+
+
+def _board(shown: Screen) -> str:
+    boxes = "".join(
+        f'<label><input type="checkbox" id="see-{layer}"{" checked" if on else ""}>{text(name)}</label>\n'
+        for layer, name, on in LAYERS
+    )
+    stage = inline_svg(
+        shown.drawn,
+        'id="stage" role="group" tabindex="0" aria-label="The drawing, levelled; arrows move, plus and minus zoom"',
+    )
+    return (
+        '<section class="board" id="board" aria-label="The drawing">\n'
+        f'<div class="sheet stage">{stage}</div>\n'
+        '<div class="bar">\n<div class="near-far">'
+        '<button type="button" id="nearer">Nearer</button><button type="button" id="further">Further</button>'
+        '<button type="button" id="whole">Whole word</button></div>\n'
+        f"<fieldset><legend>Show</legend>\n{boxes}</fieldset>\n</div>\n"
+        '<p class="hint">Click the drawing, then turn the wheel or press + and −; drag or use the arrows to move; 0 shows the '
+        "whole word. On glass, pinch.</p>\n</section>\n"
+    )
+
+
+def _points(said: Points) -> str:
+    parts = []
+    if said.holds:
+        parts.append(f'<section>\n<h2>What holds</h2>\n<ul class="holds">\n{_list(said.holds)}</ul>\n</section>\n')
+    if said.todo:
+        rest = said.todo[len(said.first) :]
+        parts.append(f"<section>\n<h2>Next</h2>\n{_numbered(said.first)}")
+        if rest:
+            parts.append(f"<h3>After that, in order of weight</h3>\n{_numbered(rest)}")
+        parts.append("</section>\n")
+    else:
+        parts.append("<section>\n<h2>Nothing to put right</h2>\n</section>\n")
+    if said.doubts:
+        parts.append(
+            f'<section>\n<h2>Not sure in the reading</h2>\n<ul class="holds doubts">\n{_list(said.doubts)}</ul>\n</section>\n'
+        )
+    return "".join(parts)
+
+
+def _list(findings: Iterable[Finding]) -> str:
+    return "".join(f"<li>{text(f.text)}</li>\n" for f in findings)
+
+
+def _numbered(todo: Iterable[Point]) -> str:
+    return f'<ol class="points">\n{"".join(_point(p) for p in todo)}</ol>\n'
+
+
+def _point(point: Point) -> str:
+    finding = point.finding
+    name = check_name(finding)
+    show = ""
+    if point.place is not None:
+        label = attribute("aria-label", f"Show {point.number}, {name}, on the drawing")
+        show = f'<a class="show" href="#{point.place_id}"{label}>Show on the drawing</a>'
+    return (
+        f'<li id="{point.text_id}"><span class="number">{point.number}</span><div>'
+        f'<p class="what">{text(name)}<span class="weight">{WORDS[finding.severity]}</span></p>'
+        f"<p>{text(finding.text)}</p>{show}</div></li>\n"
+    )
+
+
+def _spaces(shown: Screen) -> str:
+    figure = inline_svg(shown.comparison, 'role="group" aria-label="As drawn and evenly spaced"')
+    return (
+        '<section>\n<h2>Spaces</h2>\n<div class="sheet wide-figure" tabindex="0" role="region" '
+        f'aria-label="As drawn above, evenly spaced below">{figure}</div>\n</section>\n'
+    )
+
+
+def _letters(shown: Screen) -> str:
+    cells = "".join(f'<div class="sheet">{_still(c)}</div>\n' for c in shown.cells)
+    return (
+        '<section>\n<h2>Letters</h2>\n<p class="quiet">The brown line is the edge as it was pencilled, the black one the '
+        "outline without the hand's tremor. Lengths are per cent of the x-height.</p>\n"
+        f'<div class="letters">\n{cells}</div>\n</section>\n'
+    )
+
+
+def _more(drawings: Sequence[Drawing]) -> str:
+    return "".join(
+        f'<section>\n<h2>{text(d.title)}</h2>\n<div class="sheet wide-figure" tabindex="0" role="region"'
+        f"{attribute('aria-label', d.title)}>{_still(d)}</div>\n</section>\n"
+        for d in drawings
+    )
+
+
+def _still(drawing: Drawing) -> str:
+    return inline_svg(drawing, f'role="group"{attribute("aria-label", drawing.title)}')
+
+
+def _figures(shown: Screen) -> str:
+    lines = "".join(f"<p>{text(line)}</p>\n" for line in shown.lines)
+    tables = _table("Letters, lengths in per cent of the x-height", shown.letters)
+    if shown.pairs is not None:
+        tables += _table("Spaces, whites in per cent of the x-height", shown.pairs)
+    return f"<section>\n<h2>Figures</h2>\n{lines}{tables}</section>\n"
+
+
+def _table(caption: str, table: Table) -> str:
+    heads, rows, _ = table
+    head = "".join(f'<th scope="col">{text(h)}</th>' for h in heads)
+    body = "".join(
+        f'<tr><th scope="row">{text(row[0])}</th>{"".join(f"<td>{text(v)}</td>" for v in row[1:])}</tr>\n'
+        for row in rows
+    )
+    return (
+        f'<div class="wide" tabindex="0" role="region"{attribute("aria-label", caption)}><table><caption>{text(caption)}</caption>\n'
+        f"<thead><tr>{head}</tr></thead>\n<tbody>\n{body}</tbody></table></div>\n"
+    )
