@@ -88,7 +88,7 @@ def _lesson(lesson: Lesson) -> Block:
         Entry(e.name, (Figure(_cell(e.drawn, e.name, e.stretch_u)), Text(e.text)), (e.folder, "proof.html"))
         for e in lesson.examples
     )
-    return Section(lesson.title, (Text(lesson.shared, quiet=True), Text(lesson.practise), Row(examples)))
+    return Section(lesson.title, (Text(lesson.shared, quiet=True), Text(lesson.practise), Row(examples)), 3)
 
 
 def _entry(pinned: Pinned) -> Block:

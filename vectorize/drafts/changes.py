@@ -138,5 +138,6 @@ def sentence(change: Change) -> str:
     if change.was and change.now and change.was.measured is not None and change.now.measured is not None:
         unit = f" {f.unit}" if f.unit else ""
         head += f" ({change.was.measured:g} before, {change.now.measured:g} now{unit})"
-    text = f.text if change.now else f"before, {f.text[:1].lower()}{f.text[1:]}"
+    # What is gone needs no advice any more, and that is what comes after the first sentence.
+    text = f.text if change.now else f"Earlier, {f.text.split('. ')[0].rstrip('.')}."
     return f"{head}: {text}"

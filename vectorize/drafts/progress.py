@@ -11,6 +11,7 @@ from vectorize.critique.words import listed, percent
 from vectorize.drafts.changes import Change, Figures, State, changes, figures, sentence
 from vectorize.drafts.draft import Draft
 from vectorize.findings import Finding
+from vectorize.sheets.drawing import Drawing
 from vectorize.sheets.light_box import Layer, changes_pages, light_box
 from vectorize.write.plain_page import Block, Figure, Section, Table, Text, plain_page
 from vectorize.write.svg import svg_bytes
@@ -33,12 +34,13 @@ def progress_files(drafts: Sequence[Draft]) -> dict[str, bytes]:
 
     found = changes(drafts[0], drafts[-1])
     title = f"From draft to draft: {_called(drafts)}"
-    sheet = light_box([_layer(d) for d in drafts], title)
+    layers = [_layer(d) for d in drafts]
+    sheet, part = light_box(layers, title), light_box(layers, title, framed=False)
     parts = [("What became of it", [summary(found, len(drafts))]), *_parts(found)]
     return {
-        f"{PROGRESS}.svg": svg_bytes(sheet),
+        f"{PROGRESS}.svg": svg_bytes(part),
         f"{PROGRESS}.pdf": pdf_bytes((sheet, *changes_pages(title, parts))),
-        f"{PROGRESS}.html": plain_page(title, _page(drafts, found, sheet)),
+        f"{PROGRESS}.html": plain_page(title, _page(drafts, found, part)),
         f"{PROGRESS}.json": (json.dumps(progress(drafts), ensure_ascii=False, indent=1) + "\n").encode(),
     }
 
@@ -98,7 +100,7 @@ def _plain(change: Change) -> str:
     return sentence(change).removeprefix(HEADINGS[change.state]).removeprefix(":").strip()
 
 
-def _page(drafts: Sequence[Draft], found: Sequence[Change], sheet: Any) -> tuple[Block, ...]:
+def _page(drafts: Sequence[Draft], found: Sequence[Change], sheet: Drawing) -> tuple[Block, ...]:
     rows = []
     for d in drafts:
         f = figures(d)

@@ -167,7 +167,7 @@ def word(
     ]
     items.extend(Shape(placed(o.contours, to_mm), INK) for o in letters if o.contours)
     if stretch_u is not None:
-        (x0, low), (x1, _) = (to_mm.point((v, min(around.y0 + 60.0, -60.0))) for v in stretch_u)
+        (x0, low), (x1, _) = (to_mm.point((v, min(around.y0, -100.0) - 80.0)) for v in stretch_u)
         items.append(Strokes((((x0, low - 1.4), (x0, low), (x1, low), (x1, low - 1.4)),), OUTLINE, 0.5))
     return items
 

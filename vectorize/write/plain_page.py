@@ -116,8 +116,7 @@ def _block(block: Block) -> str:
         case Table(head, rows):
             return _table(head, rows)
         case Section(heading, blocks, level):
-            head = f"<h{level}>{escape(heading)}</h{level}>"
-            return f"<section>\n{head}\n{_blocks(blocks)}</section>\n"
+            return f"<section>\n<h{level}>{escape(heading)}</h{level}>\n{_blocks(blocks)}</section>\n"
 
 
 def _table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
