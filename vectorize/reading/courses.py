@@ -6,66 +6,132 @@ hand-drawn bow, what is left of the blocks' places is followed as well.
 
 from __future__ import annotations
 
+import math
+from dataclasses import replace
+
 import numpy as np
 from numpy.typing import NDArray
 
-from vectorize.geometry import Point
-from vectorize.reading.records import LineCourse
+from vectorize.geometry import frozen
+from vectorize.reading.records import LineCourse, StraightLine
+from vectorize.reading.ruling import without
 from vectorize.reading.straight import huber_fit
 
 # A block's length and the window above and below the line, in x-heights.
 BLOCK = 0.15
 WINDOW = 0.045
+# So few blocks tell no course.
+LEAST_BLOCKS = 4
 # A block speaks when this share of its columns is free of letters.
 BARE_SHARE = 0.25
 # Letters stand where the darkness beyond the window is above this share of the line's own, or of full ink.
 INKED = 0.35
 
 
+def follow_all(
+    absorbance: NDArray[np.float32], lines: tuple[StraightLine, ...], x_height_px: float
+) -> tuple[LineCourse, ...]:
+    """The courses of all lines (given roughly, in px of the strip) through absorbance (h, w).
+
+    Printed ruling goes first, where no drawn line disturbs it; it is taken off before the drawn lines are followed,
+    so that neither bends the other where they run close together.
+    """
+    drawn = tuple(x for x in lines if not x.printed)
+    printed = [(x, follow(absorbance, x, x_height_px, beside=drawn)) for x in lines if x.printed]
+    straightened = tuple(x if c is None else _as_line(x, c) for x, c in printed)
+    bare = absorbance
+    if straightened:
+        bare = without(absorbance, straightened, reach=math.ceil(straightened[0].width_px + 2.0))
+    followed = [follow(bare, x, x_height_px) for x in drawn]
+    ruled = [_by_rule(x, absorbance.shape) if c is None else c for x, c in printed]
+    return tuple(c for c in (*followed, *ruled) if c is not None)
+
+
 def follow(
-    absorbance: NDArray[np.float32],
-    start: Point,
-    end: Point,
-    width_px: float,
-    darkness: float,
-    x_height_px: float,
-    *,
-    printed: bool,
+    absorbance: NDArray[np.float32], line: StraightLine, x_height_px: float, beside: tuple[StraightLine, ...] = ()
 ) -> LineCourse | None:
-    """The course of the line near `start`-`end` (strip px) in absorbance (h, w), or None where too little of it is seen."""
+    """The course of a line given roughly, in px of absorbance (h, w); None where too little of it is seen.
+
+    beside: lines near which it is not looked at.
+    """
     h, w = absorbance.shape
-    x0, x1 = max(0.0, start[0]), min(float(w), end[0])
+    x0, x1 = max(0.0, line.start[0]), min(float(w), line.end[0])
     if x1 - x0 < 0.5 * x_height_px:
         return None
-    slope = (end[1] - start[1]) / (end[0] - start[0])
-    fit = np.array([slope, start[1] - slope * start[0]])
-    half = max(1.0, width_px / 2.0)
+    fit = _polynomial(line)
+    half = max(1.0, line.width_px / 2.0)
     reach = int(np.ceil(max(WINDOW * x_height_px, 1.6 * half) + 2))
+    columns = _clear_columns(fit, (x0, x1), beside, reach)
     blocks = np.empty((0, 3))
     for degree in (1, 2, 2):
-        blocks = _block_places(absorbance, fit, (x0, x1), reach, x_height_px, darkness)
-        if len(blocks) < 4:
+        blocks = _block_places(absorbance, fit, columns, reach, x_height_px, line.darkness)
+        if len(blocks) < LEAST_BLOCKS or np.ptp(blocks[:, 0]) < 0.4 * (x1 - x0):
             return None
-        fit = huber_fit(blocks[:, 0], blocks[:, 1], blocks[:, 2], degree)
-    line = huber_fit(blocks[:, 0], blocks[:, 1], blocks[:, 2], 1)
+        fit = huber_fit(blocks[:, 0], blocks[:, 1], blocks[:, 2], degree if line.sag_px == 0.0 else 2)
+    straight = huber_fit(blocks[:, 0], blocks[:, 1], blocks[:, 2], 1)
     middle = _course(blocks, fit, w, (x0, x1))
-    if np.nanmin(middle) < 0 or np.nanmax(middle) > h:
-        middle[(middle < 0) | (middle > h)] = np.nan
-    at = lambda x: (float(x), float(np.polyval(line, x)))  # noqa: E731
-    return LineCourse(middle, half, darkness, at(x0), at(x1), printed)
+    middle[(middle < 0) | (middle > h)] = np.nan
+    if not np.isfinite(middle).any():
+        return None
+    at = lambda x: (float(x), float(np.polyval(straight, x)))  # noqa: E731
+    return LineCourse(frozen(middle), half, line.darkness, at(x0), at(x1), line.printed)
+
+
+def _polynomial(line: StraightLine) -> NDArray[np.float64]:
+    """The line as polynomial coefficients, highest first."""
+    length = line.end[0] - line.start[0]
+    x0 = line.start[0]
+    # y0 + slope (x - x0) + 4 sag t (1 - t) with t = (x - x0) / length
+    bend = -4.0 * line.sag_px / length**2
+    slope = line.slope + 4.0 * line.sag_px / length
+    return np.array([bend, slope - 2.0 * bend * x0, line.start[1] - slope * x0 + bend * x0 * x0])
+
+
+def _clear_columns(
+    fit: NDArray[np.float64], span: tuple[float, float], beside: tuple[StraightLine, ...], reach: int
+) -> NDArray[np.intp]:
+    columns = np.arange(int(span[0]), int(span[1]))
+    clear = np.ones(len(columns), bool)
+    for other in beside:
+        within = (columns > other.start[0] - reach) & (columns < other.end[0] + reach)
+        near = np.abs(other.at(columns + 0.5) - np.polyval(fit, columns + 0.5)) < reach + other.width_px / 2.0 + 2.0
+        clear &= ~(within & near)
+    return np.asarray(columns[clear])
+
+
+def _as_line(line: StraightLine, course: LineCourse) -> StraightLine:
+    """The rough line moved onto its course."""
+    x = np.flatnonzero(np.isfinite(course.middle_px)) + 0.5
+    y = course.middle_px[np.isfinite(course.middle_px)]
+    fit = np.polyfit(x, y, 2)
+    ends = np.array([x[0], (x[0] + x[-1]) / 2.0, x[-1]])
+    a, m, b = np.polyval(fit, ends)
+    return replace(
+        line, start=(float(ends[0]), float(a)), end=(float(ends[2]), float(b)), sag_px=float(m - (a + b) / 2.0)
+    )
+
+
+def _by_rule(line: StraightLine, shape: tuple[int, int]) -> LineCourse | None:
+    """A printed line's course where the ruling says it runs."""
+    h, w = shape
+    x = np.arange(w) + 0.5
+    middle = line.at(x)
+    middle[(x < line.start[0]) | (x > line.end[0]) | (middle < 0) | (middle > h)] = np.nan
+    if not np.isfinite(middle).any():
+        return None
+    return LineCourse(frozen(middle), max(1.0, line.width_px / 2.0), line.darkness, line.start, line.end, True)
 
 
 def _block_places(
     d: NDArray[np.float32],
     fit: NDArray[np.float64],
-    span: tuple[float, float],
+    columns: NDArray[np.intp],
     reach: int,
     x_height_px: float,
     darkness: float,
 ) -> NDArray[np.float64]:
     """(x, y, weight) of each block's centre of darkness; (n, 3)."""
     h = len(d)
-    columns = np.arange(int(span[0]), int(span[1]))
     centre = np.polyval(fit, columns + 0.5)
     rows = np.floor(centre).astype(int)[None, :] + np.arange(-reach, reach + 1)[:, None]
     inside = ((rows >= 0) & (rows < h)).all(axis=0)

@@ -1,7 +1,7 @@
-"""A darkness map comes in, the nearly level straight lines in it go out, hidden where letters stand on them.
+"""A darkness map comes in, the nearly level lines in it go out, hidden where letters stand on them.
 
 Ridges are found by a two-sided step, gathered by a Hough transform over angle and height (Duda & Hart, CACM 15, 1972),
-and taken out one by one, the strongest first, each after a robust least-squares fit (Huber).
+and taken out one by one, the strongest first, each after a robust least-squares fit (Huber) that allows a slight bow.
 """
 
 from __future__ import annotations
@@ -11,91 +11,139 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy import ndimage
 
 from vectorize.reading.records import StraightLine
-from vectorize.trade.lines import LEAST_COVER, SHORTEST_RUN, STEEPEST_DEG
+from vectorize.reading.straight import huber_fit
+from vectorize.trade.lines import GREATEST_SAG, LEAST_COVER, SHORTEST_RUN, STEEPEST_DEG
 
+# Darkness is averaged along so many px and looked at in every STRIDE-th column: a line is long, grain is not.
+ALONG_PX = 7
+STRIDE = 4
 # A ridge is darker than what lies this many px above and below; lines are 1 to 6 px thick at this size.
 STEPS_PX = (3, 5, 8)
-# No ridge point weighs more, so that a heavy line's darkness does not outvote a long faint one.
-WEIGHT_CAP = 0.10
-WEAKEST = 0.012
+# No ridge point weighs more than so many times the grain, so that a heavy line does not outvote a long faint one.
+WEIGHT_CAP = 6.0
+# A ridge stands out of the grain by so many of its standard deviations; paper's own step is never finer than FINEST.
+STANDS_OUT = 1.6
+FINEST = 0.0012
 ANGLE_STEP_DEG = 0.2
 MOST_LINES = 90
+# After so many votes in a row that no line bears out, the rest is grain.
+MISSES = 16
 NEAR_PX = 2.5
+# A vote counts when it is above what grain would gather by so many standard deviations; so does a line's contrast.
+SURE = 6.0
+# A profile across a line reaches so many px to both sides.
+REACH = 8
+# Columns without the line, as a share of all, that end its run.
+GAP = 0.03
+# A line fainter than this, or one so broad and so faint, cannot be told from a crease or a shadow.
+FAINTEST = 0.004
+CREASE_PX, CREASE_DARK = 6.0, 0.05
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Ridges:
-    """Points on ridges: columns, rows (the ridge's middle, sub-pixel) and weights, each (n,)."""
+    """Points on ridges: columns, rows (the ridge's middle, sub-pixel) and weights, each (n,); share of px that have one."""
 
     x: NDArray[np.float64]
     y: NDArray[np.float64]
     weight: NDArray[np.float64]
+    density: float
 
 
-def find_lines(darkness: NDArray[np.float32], solid: NDArray[np.bool_]) -> tuple[StraightLine, ...]:
-    """Straight lines within a dozen degrees of level, strongest first, in px of `darkness` (h, w).
+@dataclass(frozen=True, slots=True, eq=False)
+class _Sheet:
+    """What a line is looked for in: darkness (h, w), where letters stand, and where lines already taken run."""
+
+    darkness: NDArray[np.float32]
+    solid: NDArray[np.bool_]
+    taken: NDArray[np.bool_]
+
+
+def find_lines(
+    darkness: NDArray[np.float32], solid: NDArray[np.bool_], grain: float = FINEST
+) -> tuple[StraightLine, ...]:
+    """Lines within a dozen degrees of level, strongest first, in px of `darkness` (h, w).
 
     solid: bool (h, w), where letters stand; a line is not missed where they hide it.
+    grain: standard deviation of the paper's grain, where it is known to be more than can be seen on blank paper.
     """
     h, w = darkness.shape
-    if h < 2 * max(STEPS_PX) + 3 or w < 40:
+    if h < 2 * max(STEPS_PX) + 3 or w < 10 * STRIDE:
         return ()
-    ridges = ridge_points(darkness)
+    ridges = ridge_points(darkness, solid, grain)
     free = np.ones(len(ridges.x), bool)
-    angles = np.deg2rad(np.arange(-STEEPEST_DEG, STEEPEST_DEG + 1e-9, ANGLE_STEP_DEG))
-    votes = _Votes(ridges, angles, h, w)
+    votes = _Votes(ridges, h, w)
+    sheet = _Sheet(darkness, solid, np.zeros((h, w), bool))
     lines: list[StraightLine] = []
-    for _ in range(MOST_LINES):
+    misses = 0
+    while len(lines) < MOST_LINES and misses < MISSES:
         slope, height, strength = votes.best()
-        if strength < 0.5 * SHORTEST_RUN * w * WEAKEST * 2:
+        if strength < votes.least:
             break
-        line, taken = _settled(ridges, free, slope, height, darkness, solid)
-        votes.remove(taken)
-        free[taken] = False
-        if line is not None:
-            lines.append(line)
-        elif not len(taken):
+        line, points = _settled(ridges, free, slope, height, sheet)
+        votes.remove(points)
+        free[points] = False
+        misses = misses + 1 if line is None else 0
+        if line is None:
             votes.silence()
+        elif not any(_same(line, other) for other in lines):
+            lines.append(line)
+            _mark(sheet.taken, line)
     return tuple(lines)
 
 
-def ridge_points(darkness: NDArray[np.float32]) -> Ridges:
-    """Places darker than what lies a few px above and below, at their strongest row."""
+def ridge_points(darkness: NDArray[np.float32], solid: NDArray[np.bool_], grain: float = FINEST) -> Ridges:
+    """Places darker than what lies a few px above and below, at their strongest row, off the letters."""
     edge = max(STEPS_PX)
-    middle = darkness[edge:-edge]
-    step = np.zeros_like(middle)
+    thin = ndimage.uniform_filter1d(darkness, ALONG_PX, axis=1)[:, STRIDE // 2 :: STRIDE]
+    letters = ndimage.maximum_filter(solid, 5)[:, STRIDE // 2 :: STRIDE]
+    middle = thin[edge:-edge]
+    step = np.full_like(middle, -1.0)
     for s in STEPS_PX:
-        up, down = darkness[edge - s : -edge - s], darkness[edge + s : len(darkness) - edge + s]
+        up, down = thin[edge - s : -edge - s], thin[edge + s : len(thin) - edge + s]
         np.maximum(step, np.minimum(middle - up, middle - down), out=step)
+    grain = max(_grain(thin), grain)
+    step[letters[edge:-edge]] = -1.0
     peak = np.zeros(step.shape, bool)
-    peak[1:-1] = (step[1:-1] >= step[:-2]) & (step[1:-1] > step[2:]) & (step[1:-1] > WEAKEST)
+    peak[1:-1] = (step[1:-1] >= step[:-2]) & (step[1:-1] > step[2:]) & (step[1:-1] > STANDS_OUT * grain)
     rows, columns = np.nonzero(peak)
     a, b, c = step[rows - 1, columns], step[rows, columns], step[rows + 1, columns]
-    bend = a - 2 * b + c
-    shift = np.where(np.abs(bend) > 1e-9, 0.5 * (a - c) / np.where(np.abs(bend) > 1e-9, bend, 1.0), 0.0)
-    y = rows + edge + 0.5 + np.clip(shift, -0.5, 0.5)
-    return Ridges(columns + 0.5, y.astype(float), np.minimum(b, WEIGHT_CAP).astype(float))
+    bend = np.minimum(a - 2 * b + c, -1e-9)
+    y = rows + edge + 0.5 + np.clip(0.5 * (a - c) / bend, -0.5, 0.5)
+    x = columns * STRIDE + STRIDE // 2 + 0.5
+    return Ridges(x, y.astype(float), np.minimum(b / grain, WEIGHT_CAP).astype(float), len(rows) / peak.size)
+
+
+def _grain(darkness: NDArray[np.float32]) -> float:
+    """Standard deviation of the paper's grain, from the median step between rows a few px apart (half of them are blank)."""
+    return 1.4826 / math.sqrt(2.0) * float(np.median(np.abs(darkness[5::2] - darkness[:-5:2])))
 
 
 class _Votes:
     """The Hough table of the ridge points that are still free."""
 
-    def __init__(self, ridges: Ridges, angles: NDArray[np.float64], h: int, w: int) -> None:
-        self.ridges, self.slopes = ridges, np.tan(angles)
-        self.offset = int(math.ceil(w * self.slopes.max())) + 2
+    def __init__(self, ridges: Ridges, h: int, w: int) -> None:
+        self.ridges = ridges
+        self.slopes = np.tan(np.deg2rad(np.arange(-STEEPEST_DEG, STEEPEST_DEG + 1e-9, ANGLE_STEP_DEG)))
+        self.offset = math.ceil(w / 2.0 * self.slopes.max()) + 2
         self.rows = h + 2 * self.offset
         self.middle = w / 2.0
-        self.table = np.zeros((len(angles), self.rows))
-        self._add(np.arange(len(ridges.x)), 1.0)
+        self.table = np.zeros((len(self.slopes), self.rows))
         self.last = (0, 0)
+        self._add(np.arange(len(ridges.x)), 1.0)
+        by_grain = 3.0 * min(ridges.density, 0.1) * w / STRIDE
+        self.least = max(
+            STANDS_OUT * (by_grain + SURE * math.sqrt(by_grain)), 0.5 * SHORTEST_RUN * w / STRIDE * STANDS_OUT
+        )
 
     def _add(self, points: NDArray[np.intp], sign: float) -> None:
         x, y, weight = self.ridges.x[points] - self.middle, self.ridges.y[points], self.ridges.weight[points]
+        y = y + (self.offset + 0.5)
         for k, slope in enumerate(self.slopes):
-            row = np.rint(y - slope * x).astype(np.intp) + self.offset
-            self.table[k] += sign * np.bincount(row, weight, self.rows)[: self.rows]
+            self.table[k] += sign * np.bincount((y - slope * x).astype(np.intp), weight, self.rows)[: self.rows]
 
     def best(self) -> tuple[float, float, float]:
         """(slope in px down per px, height at the middle column, strength) of the strongest line."""
@@ -116,84 +164,113 @@ class _Votes:
 
 
 def _settled(
-    ridges: Ridges,
-    free: NDArray[np.bool_],
-    slope: float,
-    height: float,
-    darkness: NDArray[np.float32],
-    solid: NDArray[np.bool_],
+    ridges: Ridges, free: NDArray[np.bool_], slope: float, height: float, sheet: _Sheet
 ) -> tuple[StraightLine | None, NDArray[np.intp]]:
     """The line fitted to the free points about a vote, and the points it takes."""
-    w = darkness.shape[1]
-    middle = w / 2.0
-    reach = NEAR_PX + 1.5
-    for _ in range(4):
-        off = ridges.y - (height + slope * (ridges.x - middle))
-        near = np.flatnonzero(free & (np.abs(off) <= reach))
-        if len(near) < 8:
+    w = sheet.darkness.shape[1]
+    fit = np.array([slope, height])
+    near, reach = np.empty(0, np.intp), NEAR_PX + 1.5
+    # Straight first, then with a bow, which reaches the ends that a straight line passes by.
+    for degree in (1, 1, 2, 2, 2):
+        near = np.flatnonzero(free & (np.abs(ridges.y - np.polyval(fit, ridges.x - w / 2.0)) <= reach))
+        if len(near) < 8 or np.ptp(ridges.x[near]) < SHORTEST_RUN * w:
             return None, near
-        weight = ridges.weight[near] * np.minimum(1.0, 0.7 / np.maximum(np.abs(off[near]), 1e-6))
-        x, y = ridges.x[near] - middle, ridges.y[near]
-        mx, my = np.average(x, weights=weight), np.average(y, weights=weight)
-        spread = np.average((x - mx) ** 2, weights=weight)
-        if spread < 1.0:
-            return None, near
-        slope = float(np.average((x - mx) * (y - my), weights=weight) / spread)
-        height = float(my - slope * mx)
-        reach = NEAR_PX
-    run = _longest_run(ridges.x[near], slope, height, solid)
-    if run is None:
+        bent = _fitted(ridges.x[near] - w / 2.0, ridges.y[near], ridges.weight[near], degree)
+        if bent is None:
+            break
+        fit, reach = bent, NEAR_PX
+    run = _longest_run(ridges.x[near], fit, sheet)
+    if run is None or run[1] - run[0] < SHORTEST_RUN * w or run[2] < LEAST_COVER:
         return None, near
-    x0, x1, cover = run
-    if x1 - x0 < SHORTEST_RUN * w or cover < LEAST_COVER:
-        return None, near
-    at = lambda x: (float(x), float(height + slope * (x - middle)))  # noqa: E731
-    width_px, dark = _thickness(darkness, solid, slope, height, x0, x1)
-    return StraightLine(at(x0), at(x1), width_px, dark, cover), near
+    return _line(fit, run, sheet), near
 
 
-def _longest_run(
-    x: NDArray[np.float64], slope: float, height: float, solid: NDArray[np.bool_]
-) -> tuple[float, float, float] | None:
-    """(left, right, cover) of the longest stretch without a gap wider than a few dashes; letters are no gap."""
-    h, w = solid.shape
-    seen = np.zeros(w, bool)
-    seen[np.minimum(x.astype(int), w - 1)] = True
-    columns = np.arange(w)
-    rows = np.rint(height + slope * (columns + 0.5 - w / 2.0)).astype(int)
-    inside = (rows >= 3) & (rows < h - 3)
-    hidden = np.zeros(w, bool)
-    for d in (-3, 0, 3):
-        hidden[inside] |= solid[rows[inside] + d, columns[inside]]
-    places = np.flatnonzero(seen)
-    if not len(places):
+def _fitted(
+    x: NDArray[np.float64], y: NDArray[np.float64], weight: NDArray[np.float64], degree: int
+) -> NDArray[np.float64] | None:
+    """Coefficients of the line through points about x = 0; None for a bow deeper than a drawn line's."""
+    fit = huber_fit(x, y, weight, degree, rounds=4)
+    if len(fit) == 3 and abs(fit[0]) * float(np.ptp(x)) / 4.0 > GREATEST_SAG:
         return None
-    gap_limit = max(8.0, 0.03 * w)
-    breaks = [i for i in range(len(places) - 1) if np.count_nonzero(~hidden[places[i] + 1 : places[i + 1]]) > gap_limit]
-    starts, ends = [0, *(i + 1 for i in breaks)], [*breaks, len(places) - 1]
-    i, j = max(zip(starts, ends, strict=True), key=lambda p: places[p[1]] - places[p[0]])
-    part = slice(places[i], places[j] + 1)
-    open_columns = ~hidden[part]
-    cover = float(seen[part][open_columns].mean()) if open_columns.any() else 0.0
-    return float(places[i]), float(places[j] + 1), cover
+    return fit
 
 
-def _thickness(
-    darkness: NDArray[np.float32], solid: NDArray[np.bool_], slope: float, height: float, x0: float, x1: float
-) -> tuple[float, float]:
-    """Full width at half darkness in px, and the darkness at the middle, from the median profile off the letters."""
-    h, w = darkness.shape
+def _longest_run(x: NDArray[np.float64], fit: NDArray[np.float64], sheet: _Sheet) -> tuple[float, float, float] | None:
+    """(left, right, cover) of the longest stretch without a gap wider than a few dashes; letters are no gap."""
+    h, w = sheet.solid.shape
+    columns = np.arange(STRIDE // 2, w, STRIDE)
+    seen = np.zeros(len(columns), bool)
+    seen[(x.astype(np.intp) - STRIDE // 2) // STRIDE] = True
+    rows = np.rint(np.polyval(fit, columns + 0.5 - w / 2.0) - 0.5).astype(np.intp)
+    inside = (rows >= 3) & (rows < h - 3)
+    hidden = ~inside
+    for d in (-3, 0, 3):
+        at = rows[inside] + d, columns[inside]
+        hidden[inside] |= sheet.solid[at] | sheet.taken[at]
+    places = np.flatnonzero(seen)
+    if len(places) < 2:
+        return None
+    blank = np.concatenate(([0], np.cumsum(~hidden)))
+    gaps = blank[places[1:]] - blank[places[:-1] + 1]
+    breaks = np.flatnonzero(gaps > max(2.0, GAP * len(columns)))
+    starts, ends = places[np.append(0, breaks + 1)], places[np.append(breaks, len(places) - 1)]
+    k = int((ends - starts).argmax())
+    part = slice(starts[k], ends[k] + 1)
+    bare = ~hidden[part]
+    cover = float(seen[part][bare].mean()) if bare.any() else 0.0
+    return float(columns[starts[k]]), float(columns[ends[k]] + 1), cover
+
+
+def _line(fit: NDArray[np.float64], run: tuple[float, float, float], sheet: _Sheet) -> StraightLine | None:
+    """The line as a record, None where it does not stand out of the grain along its whole run."""
+    w = sheet.darkness.shape[1]
+    profile = _profile(fit, run[0], run[1], sheet)
+    if profile is None:
+        return None
+    beyond = profile[[0, 1, -2, -1]].mean(axis=0)
+    contrast = profile[REACH - 1 : REACH + 2].mean(axis=0) - beyond
+    # Neighbouring columns share the grain of the lens and of JPEG's blocks: a third of them counts.
+    doubt = float(contrast.std()) / math.sqrt(max(1.0, len(contrast) / 3.0))
+    if float(contrast.mean()) < max(FAINTEST, SURE * doubt):
+        return None
+    mean = (profile - beyond).mean(axis=1)
+    dark = float(max(mean[REACH - 1 : REACH + 2].max(), 1e-3))
+    width = float(max(1.0, np.clip(mean / dark, 0, 1).sum()))
+    if width > CREASE_PX and dark < CREASE_DARK:
+        return None
+    at = [(x, float(np.polyval(fit, x - w / 2.0))) for x in (run[0], (run[0] + run[1]) / 2.0, run[1])]
+    sag = at[1][1] - (at[0][1] + at[2][1]) / 2.0
+    return StraightLine(at[0], at[2], width, dark, run[2], sag_px=sag)
+
+
+def _profile(fit: NDArray[np.float64], x0: float, x1: float, sheet: _Sheet) -> NDArray[np.float32] | None:
+    """Darkness above, on and below the line in each column where no letter stands; (2 REACH + 1, n)."""
+    h, w = sheet.darkness.shape
     columns = np.arange(int(x0), int(x1))
-    rows = np.rint(height + slope * (columns + 0.5 - w / 2.0) - 0.5).astype(int)
-    reach = 8
-    inside = (rows >= reach) & (rows < h - reach)
+    rows = np.rint(np.polyval(fit, columns + 0.5 - w / 2.0) - 0.5).astype(np.intp)
+    inside = (rows >= REACH) & (rows < h - REACH)
     columns, rows = columns[inside], rows[inside]
-    if not len(columns):
-        return 1.0, 0.0
-    around = rows[None, :] + np.arange(-reach, reach + 1)[:, None]
-    bare = ~solid[around, columns].any(axis=0)
-    profile = darkness[around, columns][:, bare] if bare.any() else darkness[around, columns]
-    median = np.median(profile, axis=1)
-    median = median - np.median(median[[0, 1, -2, -1]])
-    dark = float(max(median[reach - 1 : reach + 2].max(), 1e-3))
-    return float(max(1.0, np.clip(median / dark, 0, 1).sum())), dark
+    around = rows[None, :] + np.arange(-REACH, REACH + 1)[:, None]
+    bare = ~sheet.solid[around, columns].any(axis=0)
+    if bare.sum() < 20:
+        return None
+    return sheet.darkness[around[:, bare], columns[bare]]
+
+
+def _same(line: StraightLine, other: StraightLine) -> bool:
+    """Whether a line is another's ghost: it lies on it, or at the edge of its stroke, along most of its own length."""
+    x0, x1 = max(line.start[0], other.start[0]), min(line.end[0], other.end[0])
+    if x1 - x0 < 0.5 * (line.end[0] - line.start[0]):
+        return False
+    x = np.linspace(x0, x1, 9)
+    return float(np.abs(line.at(x) - other.at(x)).mean()) < max(2.0, 0.75 * other.width_px)
+
+
+def _mark(taken: NDArray[np.bool_], line: StraightLine) -> None:
+    """Remember where a line runs."""
+    h, w = taken.shape
+    columns = np.arange(max(0, int(line.start[0])), min(w, int(line.end[0])))
+    middle = line.at(columns + 0.5)
+    for d in range(-3, 4):
+        rows = np.clip((middle + d).astype(np.intp), 0, h - 1)
+        taken[rows, columns] = True

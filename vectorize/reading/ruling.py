@@ -8,101 +8,112 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage
 
-from vectorize.geometry import Affine, Homography, angle_deg
+from vectorize.geometry import Affine, Point, angle_deg
 from vectorize.reading.lines import find_lines
+from vectorize.reading.printed import printed_ruling
 from vectorize.reading.records import Paper, Ruling, StraightLine
-from vectorize.trade.lines import PRINTED_LINES
 
-# A line of printed ruling runs this share of the widest line's length.
-EDGE_TO_EDGE = 0.8
-# Spacing of printed lines varies by less than this share of the pitch.
-PITCH_TOLERANCE = 0.12
+# What is dark over so many px of a column is no line but a letter.
+UPRIGHT_PX = 9
+# What is left of a printed line, once it is taken off, is fainter than this share of it.
+REMAINS = 0.6
+# It is rougher than blank paper by this share of the line's darkness.
+GRAIN_LEFT = 0.12
+REACH = 4
 
 
 def find_ruling(paper: Paper) -> Ruling:
     """All nearly level straight lines of the sheet, in sheet px."""
-    darkness = paper.overview.max(axis=2)
-    found = find_lines(darkness, solid_ink(paper.overview))
-    printed = _printed(found)
-    lines = tuple(_on_sheet(replace(line, printed=i in printed), paper.overview_scale) for i, line in enumerate(found))
-    return Ruling(lines, _pitch_px(lines), _camera_deg(lines, paper))
+    darkness, solid = darkest(paper.overview), solid_ink(paper.overview)
+    lines = find_lines(darkness, solid)
+    printed, pitch = printed_ruling(lines)
+    if printed:
+        # Drawn lines that cross printed ones at a small angle show whole only when the printed ones are gone.
+        drawn = find_lines(without(darkness, printed), solid, GRAIN_LEFT * printed[0].darkness)
+        lines = printed + tuple(x for x in drawn if not _remains(x, printed))
+    grow = 1.0 / paper.overview_scale
+    sheet = tuple(_on_sheet(x, grow) for x in lines)
+    return Ruling(sheet, None if pitch is None else pitch * grow, _camera_deg(sheet, paper))
+
+
+def darkest(absorbance: NDArray[np.float32]) -> NDArray[np.float32]:
+    """The most that any of the three channels is darkened, (h, w)."""
+    return np.maximum(np.maximum(absorbance[..., 0], absorbance[..., 1]), absorbance[..., 2])
 
 
 def solid_ink(overview: NDArray[np.float32]) -> NDArray[np.bool_]:
     """Where something thicker than a line is dark: letters, by an opening along the columns; bool (h, w)."""
-    dark = overview.min(axis=2)
+    dark = np.minimum(np.minimum(overview[..., 0], overview[..., 1]), overview[..., 2])
     strong = dark[dark > 0.08]
     if len(strong) < 50:
         return np.zeros(dark.shape, bool)
     mask = dark > max(0.10, 0.4 * float(np.quantile(strong, 0.85)))
-    mask = ndimage.binary_closing(mask, np.ones((3, 3)))
-    return np.asarray(ndimage.binary_opening(mask, np.ones((9, 1))))
+    whole = ndimage.minimum_filter(ndimage.maximum_filter(mask.view(np.uint8), 3), 3)
+    upright = ndimage.minimum_filter1d(whole, UPRIGHT_PX, axis=0)
+    return np.asarray(ndimage.maximum_filter1d(upright, UPRIGHT_PX, axis=0).astype(bool))
 
 
-def _printed(lines: tuple[StraightLine, ...]) -> set[int]:
-    """Indices of lines that belong to printed ruling: many, long, parallel and on one pitch."""
-    if len(lines) < PRINTED_LINES:
-        return set()
-    longest = max(x.end[0] - x.start[0] for x in lines)
-    long_ones = [i for i, x in enumerate(lines) if x.end[0] - x.start[0] > EDGE_TO_EDGE * longest]
-    if len(long_ones) < PRINTED_LINES:
-        return set()
-    slope = np.median([_slope(lines[i]) for i in long_ones])
-    parallel = [i for i in long_ones if abs(_slope(lines[i]) - slope) < 0.004]
-    middle = np.mean([(lines[i].start[0] + lines[i].end[0]) / 2 for i in parallel])
-    heights = np.array([_height(lines[i], float(middle)) for i in parallel])
-    order = np.argsort(heights)
-    pitch = _common_pitch(heights[order])
-    if pitch is None:
-        return set()
-    phase = _phase(heights, pitch)
-    off = (heights - phase + pitch / 2) % pitch - pitch / 2
-    on = {i for i, d in zip(parallel, off, strict=True) if abs(d) < PITCH_TOLERANCE * pitch}
-    return on if len(on) >= PRINTED_LINES else set()
+def without(darkness: NDArray[np.float32], lines: tuple[StraightLine, ...], reach: int = REACH) -> NDArray[np.float32]:
+    """Darkness (h, w) with lines that are all of one make taken off, as glazes are: 1 - (1 - D) / (1 - L)."""
+    h, w = darkness.shape
+    places = []
+    for line in lines:
+        columns = np.arange(max(0, int(line.start[0])), min(w, int(line.end[0]) + 1))
+        middle = line.at(columns + 0.5)
+        rows = np.floor(middle).astype(np.intp)[None, :] + np.arange(-reach, reach + 1)[:, None]
+        inside = ((rows >= 0) & (rows < h)).all(axis=0)
+        rows, columns, middle = rows[:, inside], columns[inside], middle[inside]
+        places.append((rows, np.broadcast_to(columns, rows.shape), rows + 0.5 - middle))
+    profile = _profile(darkness, places, reach)
+    bare = darkness.copy()
+    for rows, columns, offset in places:
+        line_dark = np.interp(offset, *profile).astype(np.float32)
+        bare[rows, columns] = np.clip(1.0 - (1.0 - bare[rows, columns]) / np.maximum(1.0 - line_dark, 0.15), 0.0, 1.0)
+    return bare
 
 
-def _common_pitch(heights: NDArray[np.float64]) -> float | None:
-    steps = np.diff(heights)
-    steps = steps[steps > 3.0]
-    if len(steps) < PRINTED_LINES - 1:
-        return None
-    pitch = float(np.median(steps))
-    alike = np.abs(steps / pitch - np.maximum(1.0, np.rint(steps / pitch))) < PITCH_TOLERANCE
-    if alike.mean() < 0.6:
-        return None
-    return float(np.median(steps[alike] / np.maximum(1.0, np.rint(steps[alike] / pitch))))
+def _profile(
+    darkness: NDArray[np.float32],
+    places: list[tuple[NDArray[np.intp], NDArray[np.intp], NDArray[np.float64]]],
+    reach: int,
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """(offsets, darkness above the paper's) across one line, the median over all of them."""
+    offset = np.concatenate([o[:, ::3].ravel() for _, _, o in places])
+    value = np.concatenate([darkness[r[:, ::3], c[:, ::3]].ravel() for r, c, _ in places])
+    steps = np.arange(-2 * reach, 2 * reach + 1) / 2.0
+    bins = np.rint(offset * 2.0).astype(np.intp) + 2 * reach
+    median = np.array([np.median(value[bins == k]) if (bins == k).any() else 0.0 for k in range(len(steps))])
+    paper = float(np.median(median[[0, 1, -2, -1]]))
+    return steps, np.maximum(median - paper, 0.0)
 
 
-def _phase(heights: NDArray[np.float64], pitch: float) -> float:
-    turn = np.exp(2j * np.pi * heights / pitch).mean()
-    return float(np.angle(turn) / (2 * np.pi) * pitch)
-
-
-def _slope(line: StraightLine) -> float:
-    return (line.end[1] - line.start[1]) / (line.end[0] - line.start[0])
-
-
-def _height(line: StraightLine, x: float) -> float:
-    return line.start[1] + _slope(line) * (x - line.start[0])
-
-
-def _on_sheet(line: StraightLine, overview_scale: float) -> StraightLine:
-    grow = Affine.scale(1.0 / overview_scale)
-    return replace(
-        line, start=grow.point(line.start), end=grow.point(line.end), width_px=line.width_px / overview_scale
+def _remains(line: StraightLine, printed: tuple[StraightLine, ...]) -> bool:
+    """Whether a faint line is only what is left of a printed one."""
+    x = np.linspace(line.start[0], line.end[0], 7)
+    own = line.at(x)
+    return any(
+        line.darkness < REMAINS * p.darkness and float(np.abs(own - p.at(x)).max()) < max(3.0, p.width_px)
+        for p in printed
     )
 
 
-def _pitch_px(lines: tuple[StraightLine, ...]) -> float | None:
-    printed = sorted(_height(x, x.start[0]) for x in lines if x.printed)
-    return _common_pitch(np.array(printed)) if len(printed) >= PRINTED_LINES else None
+def _on_sheet(line: StraightLine, grow: float) -> StraightLine:
+    to_sheet = Affine.scale(grow)
+    return replace(
+        line,
+        start=to_sheet.point(line.start),
+        end=to_sheet.point(line.end),
+        width_px=line.width_px * grow,
+        sag_px=line.sag_px * grow,
+    )
 
 
 def _camera_deg(lines: tuple[StraightLine, ...], paper: Paper) -> float | None:
-    to_picture: Homography = paper.to_picture
-    angles = [
-        angle_deg(*((float(p[0]), float(p[1])) for p in to_picture.apply(np.array([x.start, x.end]))))
-        for x in lines
-        if x.printed
-    ]
+    """Median angle in the picture of the printed lines."""
+    angles = [angle_deg(*_ends_in_picture(x, paper)) for x in lines if x.printed]
     return float(np.median(angles)) if angles else None
+
+
+def _ends_in_picture(line: StraightLine, paper: Paper) -> tuple[Point, Point]:
+    p, q = paper.to_picture.apply(np.array([line.start, line.end]))
+    return (float(p[0]), float(p[1])), (float(q[0]), float(q[1]))

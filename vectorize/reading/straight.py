@@ -12,14 +12,26 @@ def huber_fit(
 ) -> NDArray[np.float64]:
     """Polynomial coefficients (highest first, numpy order) of a robust fit; falls back to fewer degrees on few points."""
     degree = min(degree, max(0, len(np.unique(x)) - 1))
+    middle, reach = float(x.mean()), max(float(np.ptp(x)) / 2.0, 1.0)
+    powers = np.vander((x - middle) / reach, degree + 1)
     robust = np.ones_like(y)
     fit = np.zeros(degree + 1)
     for _ in range(rounds):
-        fit = np.polyfit(x, y, degree, w=np.sqrt(weight * robust))
-        off = np.abs(y - np.polyval(fit, x))
+        weighed = powers * (weight * robust)[:, None]
+        fit = np.linalg.lstsq(weighed.T @ powers, weighed.T @ y, rcond=None)[0]
+        off = np.abs(y - powers @ fit)
         sigma = max(1.4826 * float(np.median(off)), 1e-6)
         robust = np.minimum(1.0, 1.5 * sigma / np.maximum(off, 1e-12))
-    return np.asarray(fit)
+    return _unscaled(fit, middle, reach)
+
+
+def _unscaled(fit: NDArray[np.float64], middle: float, reach: float) -> NDArray[np.float64]:
+    """Coefficients over x of a polynomial that is given over (x - middle) / reach."""
+    plain = fit[:1]
+    for c in fit[1:]:
+        plain = np.convolve(plain, (1.0 / reach, -middle / reach))
+        plain[-1] += c
+    return np.asarray(plain)
 
 
 def level_of(

@@ -3,20 +3,21 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from vectorize.brief import Brief
 from vectorize.errors import PictureError
 from vectorize.findings import Finding, Severity
 from vectorize.geometry import Affine, Homography, Point
-from vectorize.reading.courses import follow
+from vectorize.reading.courses import follow_all
 from vectorize.reading.naming import Names, name_lines
 from vectorize.reading.paper import view
-from vectorize.reading.records import LineCourse, Paper, Photo, Ruling, StraightLine, Strip
+from vectorize.reading.records import Paper, Photo, Ruling, StraightLine, Strip
 from vectorize.reading.rows import Row, find_rows
-from vectorize.reading.ruling import solid_ink
+from vectorize.reading.ruling import darkest, solid_ink
 from vectorize.reading.straight import level_of
 from vectorize.trade.lines import OFF_THE_BASELINE_DEG, WORKING_X_HEIGHT_PX
 
@@ -51,7 +52,7 @@ def cut_strip(photo: Photo, paper: Paper, ruling: Ruling, brief: Brief) -> Strip
     to_sheet, size_px, baseline_px = _frame(sheet_row, pose, scale, paper)
     seen = view(photo, paper, to_sheet, size_px)
     x_height_px = pose.x_height_px * scale
-    lines = _courses(ruling, to_sheet, seen.absorbance.max(axis=2), scale, x_height_px)
+    lines = follow_all(darkest(seen.absorbance), _in_strip(ruling, to_sheet, size_px, scale), x_height_px)
     return Strip(
         view=seen,
         to_picture=to_sheet.then(paper.to_picture),
@@ -106,11 +107,7 @@ def _lines_near(ruling: Ruling, row: Row) -> tuple[StraightLine, ...]:
 
 
 def _height(line: StraightLine, x: float) -> float:
-    return line.start[1] + _slope(line) * (x - line.start[0])
-
-
-def _slope(line: StraightLine) -> float:
-    return (line.end[1] - line.start[1]) / (line.end[0] - line.start[0])
+    return float(line.at(np.array([x]))[0])
 
 
 def _pose(row: Row, lines: tuple[StraightLine, ...], brief: Brief) -> _Pose:
@@ -119,18 +116,18 @@ def _pose(row: Row, lines: tuple[StraightLine, ...], brief: Brief) -> _Pose:
     free_slope, free_height = level_of(row.columns, row.heads, row.feet, row_px)
     if lines:
         common = _common_slope(lines, free_slope)
-        agreeing = tuple(x for x in lines if abs(math.degrees(_slope(x) - common)) < OFF_THE_BASELINE_DEG)
+        agreeing = tuple(x for x in lines if abs(math.degrees(x.slope - common)) < OFF_THE_BASELINE_DEG)
         names = _named(row, agreeing, common, middle, brief)
         if names.baseline is not None:
             base = agreeing[names.baseline]
-            return _Pose(_slope(base), (middle, _height(base, middle)), names.x_height_px)
+            return _Pose(base.slope, (middle, _height(base, middle)), names.x_height_px)
     names = _named(row, (), free_slope, middle, brief)
     return _Pose(free_slope, (middle, free_height), names.x_height_px)
 
 
 def _common_slope(lines: tuple[StraightLine, ...], free_slope: float) -> float:
     """The slope that most of the lines share; two lines that disagree are settled by the letters."""
-    slopes = np.array([_slope(x) for x in lines])
+    slopes = np.array([x.slope for x in lines])
     votes = [(np.abs(slopes - s) < 0.02).sum() - 5.0 * abs(s - free_slope) for s in slopes]
     return float(slopes[int(np.argmax(votes))])
 
@@ -169,25 +166,27 @@ def _origin(at: Point, corner: Point, c: float, s: float) -> Point:
     return at[0] + c * corner[0] - s * corner[1], at[1] + s * corner[0] + c * corner[1]
 
 
-def _courses(
-    ruling: Ruling, to_sheet: Homography, absorbance: np.ndarray, scale: float, x_height_px: float
-) -> tuple[LineCourse, ...]:
-    h, w = absorbance.shape
+def _in_strip(ruling: Ruling, to_sheet: Homography, size_px: tuple[int, int], scale: float) -> tuple[StraightLine, ...]:
+    """The lines that run through the strip, in its px."""
+    w, h = size_px
     to_strip = to_sheet.inverse()
     found = []
     for line in ruling.lines:
-        (x0, y0), (x1, y1) = to_strip.apply(np.array([line.start, line.end]))
-        if x1 < 0 or x0 > w or max(y0, y1) < 0 or min(y0, y1) > h:
+        x = (line.start[0] + line.end[0]) / 2.0
+        middle = x, float(line.at(np.array([x]))[0])
+        (x0, y0), (xm, ym), (x1, y1) = (float_pair(p) for p in to_strip.apply(np.array([line.start, middle, line.end])))
+        del xm
+        if x1 < 0 or x0 > w:
             continue
-        course = follow(
-            absorbance,
-            (float(x0), float(y0)),
-            (float(x1), float(y1)),
-            line.width_px * scale,
-            line.darkness,
-            x_height_px,
-            printed=line.printed,
+        inside = replace(
+            line, start=(x0, y0), end=(x1, y1), sag_px=ym - (y0 + y1) / 2.0, width_px=line.width_px * scale
         )
-        if course is not None:
-            found.append(course)
+        heights = inside.at(np.linspace(max(0.0, x0), min(float(w), x1), 5))
+        if (heights > 0).any() and (heights < h).any():
+            found.append(inside)
     return tuple(found)
+
+
+def float_pair(p: NDArray[np.float64]) -> Point:
+    """A row of an array as a point."""
+    return float(p[0]), float(p[1])

@@ -9,7 +9,13 @@ SHORTEST_RUN = Figure(
     0.18, "share of the width", reason="shorter straight marks are bars of letters and measuring ticks", source=MEASURED
 )
 LEAST_COVER = Figure(
-    0.55, "share of a line's length", reason="a dashed line shows about six tenths of itself", source=COMMON_PRACTICE
+    0.45, "share of a line's length", reason="a dashed line shows about six tenths of itself", source=COMMON_PRACTICE
+)
+GREATEST_SAG = Figure(
+    0.03,
+    "share of the length",
+    reason="a line bowed more than this, by hand, curl or lens, no longer looks like a line that was meant straight",
+    source=COMMON_PRACTICE,
 )
 PRINTED_LINES = Figure(
     6.0, "lines", reason="nobody rules more than five guidelines for one word", source=COMMON_PRACTICE

@@ -1,0 +1,117 @@
+"""Lines of a sheet come in; those of its printed ruling go out, told apart by their even pitch, run and tone.
+
+Printed lines are many, run from edge to edge, are equally dark, and lie on one pitch; whatever bends them (a lens, a curl,
+a camera held askew) bends all of them alike, so one smooth surface through all tells where each runs, those too that a
+drawn line covers.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from vectorize.reading.records import StraightLine
+from vectorize.trade.lines import PRINTED_LINES
+
+# A line of printed ruling runs this share of the longest line's length.
+EDGE_TO_EDGE = 0.8
+# Its darkness differs from the others' by less than this share, its slope by less than this.
+TONE = 0.4
+PARALLEL = 0.012
+# Steps between lines differ from whole pitches by less than this share of the pitch.
+PITCH_TOLERANCE = 0.12
+# Lines this near to the common surface, px, are the ruling's own.
+ON_SURFACE_PX = 1.2
+ROUNDS = 6
+
+
+def printed_ruling(lines: tuple[StraightLine, ...]) -> tuple[tuple[StraightLine, ...], float | None]:
+    """(the ruling's lines, one a pitch and marked as printed; the pitch in px); ((), None) where nothing is printed."""
+    alike = _alike(lines)
+    if len(alike) < PRINTED_LINES:
+        return (), None
+    middle = float(np.median([(x.start[0] + x.end[0]) / 2.0 for x in alike]))
+    alike = sorted(alike, key=lambda x: _height(x, middle))
+    heights = np.array([_height(x, middle) for x in alike])
+    pitch = _pitch_px(heights)
+    if pitch is None:
+        return (), None
+    numbers = np.concatenate(([0.0], np.cumsum(np.rint(np.diff(heights) / pitch))))
+    return _surface(alike, numbers, middle), pitch
+
+
+def _height(line: StraightLine, x: float) -> float:
+    return float(line.at(np.array([x]))[0])
+
+
+def _alike(lines: tuple[StraightLine, ...]) -> list[StraightLine]:
+    """Long lines that share most others' darkness and slope."""
+    if len(lines) < PRINTED_LINES:
+        return []
+    longest = max(x.end[0] - x.start[0] for x in lines)
+    long_ones = [x for x in lines if x.end[0] - x.start[0] > EDGE_TO_EDGE * longest]
+    if not long_ones:
+        return []
+    darkness = float(np.median([x.darkness for x in long_ones]))
+    slope = float(np.median([x.slope for x in long_ones]))
+    return [x for x in long_ones if abs(x.darkness - darkness) < TONE * darkness and abs(x.slope - slope) < PARALLEL]
+
+
+def _pitch_px(heights: NDArray[np.float64]) -> float | None:
+    """The pitch most steps are whole numbers of, None where they are not."""
+    steps = np.diff(heights)
+    steps = steps[steps > 3.0]
+    if len(steps) < PRINTED_LINES - 1:
+        return None
+    pitch = float(np.median(steps))
+    whole = np.maximum(1.0, np.rint(steps / pitch))
+    even = np.abs(steps / pitch - whole) < PITCH_TOLERANCE
+    if even.mean() < 0.7:
+        return None
+    return float(np.median(steps[even] / whole[even]))
+
+
+def _surface(lines: list[StraightLine], numbers: NDArray[np.float64], middle: float) -> tuple[StraightLine, ...]:
+    """Every line of the ruling from its first to its last, from one smooth surface y(number, x) through all."""
+    x0, x1 = min(x.start[0] for x in lines), max(x.end[0] for x in lines)
+    span = max(x1 - x0, 1.0)
+    columns = np.stack([np.linspace(x.start[0], x.end[0], 5) for x in lines])
+    places = np.stack([x.at(c) for x, c in zip(lines, columns, strict=True)])
+    last = max(float(numbers.max()), 1.0)
+    k = np.broadcast_to(numbers[:, None] / last, columns.shape)
+    basis = _basis(k.ravel(), (columns.ravel() - middle) / span)
+    weight = np.ones(basis.shape[0])
+    fit = np.zeros(basis.shape[1])
+    for _ in range(ROUNDS):
+        fit = np.linalg.lstsq(basis * weight[:, None], places.ravel() * weight, rcond=None)[0]
+        off = np.abs(places.ravel() - basis @ fit)
+        weight = np.minimum(1.0, np.sqrt(0.3 / np.maximum(off, 1e-9))) * (off < 10 * ON_SURFACE_PX)
+    off = np.abs(places - (basis @ fit).reshape(places.shape)).mean(axis=1)
+    own = {int(n): x for n, x, d in zip(numbers, lines, off, strict=True) if d < ON_SURFACE_PX}
+    if len(own) < PRINTED_LINES:
+        return ()
+    pattern = replace(lines[0], **_common(list(own.values())))
+    return tuple(
+        replace(own[n], printed=True) if n in own else _line(pattern, n / last, fit, (x0, x1), middle)
+        for n in range(int(last) + 1)
+    )
+
+
+def _basis(k: NDArray[np.float64], t: NDArray[np.float64]) -> NDArray[np.float64]:
+    return np.column_stack((np.ones_like(k), k, k * k, t, k * t, t * t, k * t * t))
+
+
+def _common(lines: list[StraightLine]) -> dict[str, float]:
+    middle = lambda name: float(np.median([getattr(x, name) for x in lines]))  # noqa: E731
+    return {"width_px": middle("width_px"), "darkness": middle("darkness"), "cover": middle("cover")}
+
+
+def _line(
+    pattern: StraightLine, k: float, fit: NDArray[np.float64], span: tuple[float, float], middle: float
+) -> StraightLine:
+    x = np.array([span[0], (span[0] + span[1]) / 2.0, span[1]])
+    y = _basis(np.full(3, k), (x - middle) / max(span[1] - span[0], 1.0)) @ fit
+    sag = float(y[1] - (y[0] + y[2]) / 2.0)
+    return replace(pattern, start=(float(x[0]), float(y[0])), end=(float(x[2]), float(y[2])), printed=True, sag_px=sag)
