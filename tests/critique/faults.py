@@ -97,8 +97,8 @@ def _stretched(limit: float, part: float) -> Plant:
 
 
 def _edge(word: str, family: str, i: int, seed: int, m: float) -> Drawing:
-    # A steady hand's edge (wobble .006) reads .0008; the figure grows with the wobble.
-    return Drawing(word, family, seed=seed, wobble_of={i: 0.006 * m * limits.TREMOR_NOTE / 0.0008})
+    # Without a picture a wobble of .02 reads .0027; the figure grows in proportion.
+    return Drawing(word, family, seed=seed, wobble_of={i: 0.02 * m * limits.TREMOR_NOTE / 0.0027})
 
 
 def _spaces(word: str, family: str, i: int, seed: int, m: float) -> Drawing:

@@ -9,6 +9,7 @@ from vectorize.critique.words import about, called, ladder, listed, percent
 from vectorize.findings import Finding, Severity
 from vectorize.study import Letter, Study
 from vectorize.trade.critique import (
+    CAREFUL_FILL,
     FILL_FIX,
     FILL_LOOK,
     FILL_NOTE,
@@ -87,21 +88,34 @@ def _gathered(study: Study, off: Sequence[tuple[Letter, Finding]]) -> list[Findi
 
 
 def _tones(study: Study, seen: Sequence[Letter]) -> list[Finding]:
+    """Letters darker or lighter than the word's own black; where the black is blotchy anyway, only clearer ones."""
     tones = [(x, t) for x in seen if (t := x.anatomy.darkness)]
     if len(tones) < 3:
         return []
     middle = median(t for _, t in tones)
-    found = []
-    for letter, tone in tones:
-        off = tone / middle - 1.0
-        severity = ladder(abs(off), TONE_NOTE, TONE_LOOK, TONE_FIX)
-        if severity is Severity.HOLDS:
-            continue
-        name = called(letter, study.letters)
-        text = (
-            f"{name} is {percent(off)} darker than the others. Bring the others up to it."
-            if off > 0
-            else f"{name} is {percent(off)} lighter than the others. Go over it once more."
-        )
-        found.append(about(CHECK, (letter,), (off, float(TONE_NOTE), "of the black"), severity, text))
-    return found
+    factor = max(1.0, median(1.0 - (x.anatomy.fill_evenness or 0.0) for x in seen) / CAREFUL_FILL)
+    limits = (factor * TONE_NOTE, factor * TONE_LOOK, factor * TONE_FIX)
+    off = [(x, t / middle - 1.0) for x, t in tones if abs(t / middle - 1.0) >= limits[0]]
+    if len(off) <= FEW:
+        return [_tone(study, x, d, limits) for x, d in off]
+    worst = max((d for _, d in off), key=abs)
+    dark = [called(x, study.letters) for x, d in off if d > 0]
+    light = [called(x, study.letters) for x, d in off if d < 0]
+    sides = [f"{listed(names)} {_are(names)} {how}" for names, how in ((dark, "darker"), (light, "lighter")) if names]
+    text = f"the letters are not of one black: {'; '.join(sides)}. Bring all of them to the darkest with a second coat."
+    letters = [x for x, _ in off]
+    return [about(CHECK, letters, (worst, limits[0], "of the black"), ladder(abs(worst), *limits), text)]
+
+
+def _tone(study: Study, letter: Letter, off: float, limits: tuple[float, float, float]) -> Finding:
+    name = called(letter, study.letters)
+    text = (
+        f"{name} is {percent(off)} darker than the others. Bring the others up to it."
+        if off > 0
+        else f"{name} is {percent(off)} lighter than the others. Go over it once more."
+    )
+    return about(CHECK, (letter,), (off, limits[0], "of the black"), ladder(abs(off), *limits), text)
+
+
+def _are(names: Sequence[str]) -> str:
+    return "are" if len(names) > 1 else "is"

@@ -143,21 +143,36 @@ KIN_NOTE: Final = Figure(0.04, "x-heights", reason="open text faces and a steady
 KIN_LOOK: Final = Figure(0.06, "x-heights", reason="twice that", source=MEASURED)
 KIN_FIX: Final = Figure(0.12, "x-heights", reason="two thirds of a stem", source=COMMON_PRACTICE)
 
-FILL_NOTE: Final = Figure(0.12, "of the black", reason="blotches that show at arm's length", source=MEASURED)
-FILL_LOOK: Final = Figure(0.18, "of the black", reason="blotches that show across a table", source=MEASURED)
-FILL_FIX: Final = Figure(0.3, "of the black", reason="hatching rather than a fill", source=MEASURED)
-TONE_NOTE: Final = Figure(
-    0.1, "of the black", reason="five times the 1 to 2 per cent the eye tells apart", source="Weber, textbook"
+FILL_NOTE: Final = Figure(
+    0.16, "of the black", reason="a careful pencil fill varies by .1 to .13 beyond the paper's grain", source=MEASURED
 )
-TONE_LOOK: Final = Figure(0.16, "of the black", reason="a letter of another grey", source=COMMON_PRACTICE)
-TONE_FIX: Final = Figure(0.3, "of the black", reason="a third lighter or darker", source=COMMON_PRACTICE)
-FLECK_NOTE: Final = Figure(0.02, "of the fill", reason="paper grain leaves less", source=MEASURED)
-FLECK_LOOK: Final = Figure(0.05, "of the fill", reason="a visible hole in each stroke", source=COMMON_PRACTICE)
-FLECK_FIX: Final = Figure(0.15, "of the fill", reason="the letter is not coloured in", source=COMMON_PRACTICE)
+FILL_LOOK: Final = Figure(
+    0.22, "of the black", reason="twice a careful fill: blotches show across a table", source=MEASURED
+)
+FILL_FIX: Final = Figure(0.35, "of the black", reason="hatching rather than a fill", source=MEASURED)
+TONE_NOTE: Final = Figure(
+    0.15,
+    "of the black",
+    reason="ten times what the eye tells apart side by side; letters stand apart",
+    source="Weber, textbook",
+)
+TONE_LOOK: Final = Figure(0.22, "of the black", reason="a letter of another grey", source=COMMON_PRACTICE)
+TONE_FIX: Final = Figure(0.35, "of the black", reason="a third lighter or darker", source=COMMON_PRACTICE)
+CAREFUL_FILL: Final = Figure(
+    0.11,
+    "of the black",
+    reason="a careful fill's own unevenness; in a blotchier word tones are told less sharply",
+    source=MEASURED,
+)
+FLECK_NOTE: Final = Figure(0.03, "of the fill", reason="paper grain leaves less", source=MEASURED)
+FLECK_LOOK: Final = Figure(0.08, "of the fill", reason="a visible hole in each stroke", source=COMMON_PRACTICE)
+FLECK_FIX: Final = Figure(0.2, "of the fill", reason="the letter is not coloured in", source=COMMON_PRACTICE)
 
-TREMOR_NOTE: Final = Figure(0.0025, "x-heights", reason="three times a steady hand's edge", source=STEADY_HAND)
-TREMOR_LOOK: Final = Figure(0.004, "x-heights", reason="five times a steady hand's edge", source=STEADY_HAND)
-TREMOR_FIX: Final = Figure(0.008, "x-heights", reason="ten times a steady hand's edge", source=STEADY_HAND)
+TREMOR_NOTE: Final = Figure(
+    0.002, "x-heights", reason="twice a steady hand's edge in a picture, .0010", source=STEADY_HAND
+)
+TREMOR_LOOK: Final = Figure(0.0028, "x-heights", reason="nearly three times a steady hand's edge", source=STEADY_HAND)
+TREMOR_FIX: Final = Figure(0.0045, "x-heights", reason="four times a steady hand's edge and more", source=STEADY_HAND)
 
 MODEL_SHAPE: Final = Figure(
     0.05,
