@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Final
 
 from vectorize.batch.lessons import lesson_of
+from vectorize.drafts.changes import is_fault
 from vectorize.drafts.draft import Draft, draft_from
 from vectorize.errors import VectorizeError
 from vectorize.findings import Finding, Severity
@@ -18,7 +19,6 @@ from vectorize.sheets.pin_up import Example, Lesson, Pinned
 
 LESSONS_TOLD: Final = 3
 EXAMPLES: Final = 3
-NO_FAULTS: Final = frozenset({"reading", "size-assumed"})
 
 NEEDED: Final = ("measures.json", "original.svg")
 
@@ -56,7 +56,7 @@ def hang(drafts: Sequence[Draft]) -> Wall:
 
 def faults(draft: Draft, least: Severity = Severity.LOOK_AGAIN) -> list[Finding]:
     """What should be looked at again or put right, the heaviest first; doubts of the reading are no faults."""
-    open_ = [f for f in draft.findings if f.severity.rank >= least.rank and f.check not in NO_FAULTS]
+    open_ = [f for f in draft.findings if f.severity.rank >= least.rank and is_fault(f)]
     return sorted(open_, key=lambda f: -f.severity.rank)
 
 

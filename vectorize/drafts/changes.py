@@ -74,11 +74,17 @@ def _open(draft: Draft, *, with_letters: bool) -> dict[tuple[str, tuple[int, ...
     found: dict[tuple[str, tuple[int, ...], str], Finding] = {}
     for f in draft.findings:
         key = (f.check, f.letters, f.unit)
-        if f.severity is Severity.HOLDS or f.check == "reading" or (f.letters and not with_letters):
+        if not is_fault(f) or (f.letters and not with_letters):
             continue
         if key not in found or found[key].severity.rank < f.severity.rank:
             found[key] = f
     return found
+
+
+def is_fault(finding: Finding) -> bool:
+    """Whether a finding speaks against the drawing: what holds, and what the reading could not tell, does not."""
+    doubt = finding.severity is Severity.NOTE and finding.limit is None
+    return finding.severity is not Severity.HOLDS and finding.check != "reading" and not doubt
 
 
 def _change(was: Finding | None, now: Finding | None) -> Change:
@@ -127,17 +133,16 @@ def _rms(values: Sequence[float]) -> float:
 def sentence(change: Change) -> str:
     """The change in words, with its figures where both drafts have one."""
     f = change.said
-    heads = {
-        State.GONE: "Gone",
-        State.BETTER: "Better",
-        State.SAME: "About the same",
-        State.WORSE: "Worse",
-        State.NEW: "New",
-    }
-    head = heads[change.state]
-    if change.was and change.now and change.was.measured is not None and change.now.measured is not None:
-        unit = f" {f.unit}" if f.unit else ""
-        head += f" ({change.was.measured:g} before, {change.now.measured:g} now{unit})"
-    # What is gone needs no advice any more, and that is what comes after the first sentence.
-    text = f.text if change.now else f"Earlier, {f.text.split('. ')[0].rstrip('.')}."
-    return f"{head}: {text}"
+    if change.now is None:
+        # What is gone needs no advice any more, and that is what comes after the first sentence.
+        return f"Earlier: {f.text.split('. ')[0].rstrip('.')}."
+    if change.was is None or change.was.measured is None or change.now.measured is None:
+        return f.text
+    unit = {"deg": "degrees"}.get(f.unit, f.unit)
+    figures_ = f"{_figure(change.was.measured)} before, {_figure(change.now.measured)} now"
+    return f"{f.text} ({figures_}{', ' if unit else ''}{unit})"
+
+
+def _figure(value: float) -> str:
+    """At most three decimals and a true minus."""
+    return f"{value:.3f}".rstrip("0").rstrip(".").replace("-", "\u2212")

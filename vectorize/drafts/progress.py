@@ -33,7 +33,7 @@ def progress_files(drafts: Sequence[Draft]) -> dict[str, bytes]:
     from vectorize.write.pdf import pdf_bytes
 
     found = changes(drafts[0], drafts[-1])
-    title = f"From draft to draft: {_called(drafts)}"
+    title = _title(drafts)
     layers = [_layer(d) for d in drafts]
     sheet, part = light_box(layers, title), light_box(layers, title, framed=False)
     parts = [("What became of it", [summary(found, len(drafts))]), *_parts(found)]
@@ -79,9 +79,9 @@ def summary(found: Sequence[Change], drafts: int) -> str:
     return f"Between {between}, of what the critique says, {listed(told)}."
 
 
-def _called(drafts: Sequence[Draft]) -> str:
+def _title(drafts: Sequence[Draft]) -> str:
     spelt = drafts[-1].spelt
-    return drafts[-1].name if "?" in spelt or not spelt else spelt
+    return "From draft to draft" if "?" in spelt or not spelt else f"From draft to draft: {spelt}"
 
 
 def _layer(draft: Draft) -> Layer:
@@ -91,13 +91,8 @@ def _layer(draft: Draft) -> Layer:
 
 
 def _parts(found: Sequence[Change]) -> list[tuple[str, list[str]]]:
-    parts = [(HEADINGS[s], [_plain(c) for c in found if c.state is s]) for s in State]
+    parts = [(HEADINGS[s], [sentence(c) for c in found if c.state is s]) for s in State]
     return [(heading, texts) for heading, texts in parts if texts]
-
-
-def _plain(change: Change) -> str:
-    """The sentence without its head, which stands above it as a heading."""
-    return sentence(change).removeprefix(HEADINGS[change.state]).removeprefix(":").strip()
 
 
 def _page(drafts: Sequence[Draft], found: Sequence[Change], sheet: Drawing) -> tuple[Block, ...]:
