@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Final
 
 from vectorize.brief import Brief
 from vectorize.corrections import FILE_NAME, NO_CORRECTIONS, from_bytes
-from vectorize.desk.bench import limit_memory, serve_tasks
+from vectorize.desk.bench import limit_memory, sentence, serve_tasks
 from vectorize.desk.memory import Memory
 from vectorize.errors import BriefError
 
@@ -48,11 +48,15 @@ class Task:
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """The page's values as JSON; sketch and thumbnail as JPEG where they were wanted."""
+    """The page's values as JSON; sketch and thumbnail as JPEG where they were wanted.
+
+    unwritten: why the results could not be written; the drawing can be looked at and set right all the same.
+    """
 
     page: bytes
-    sketch: bytes | None
-    thumb: bytes | None
+    sketch: bytes | None = None
+    thumb: bytes | None = None
+    unwritten: str = ""
 
 
 def main(pipe: Connection, megabytes: int) -> None:
@@ -84,19 +88,19 @@ class Backroom:
         )
         on_stage("critique")
         findings = judge(study)
-        if task.out is not None:
-            on_stage("writing")
-            _write(study, findings, task, task.out)
         values = page_values(study, findings, reading.strip.to_picture)
-        page = json.dumps(values, ensure_ascii=False, allow_nan=False).encode()
-        if not task.pictures:
-            return Answer(page, None, None)
-        return Answer(page, jpeg(study.sketch.rgb, SKETCH_PX), jpeg(study.sketch.rgb, THUMB_PX))
+        answer = Answer(json.dumps(values, ensure_ascii=False, allow_nan=False).encode())
+        if task.pictures:
+            answer = replace(answer, sketch=jpeg(study.sketch.rgb, SKETCH_PX), thumb=jpeg(study.sketch.rgb, THUMB_PX))
+        if task.out is None:
+            return answer
+        on_stage("writing")
+        return replace(answer, unwritten=_write(study, findings, task, task.out))
 
     def _reading(self, task: Task, on_stage: Callable[[str], None]) -> Reading:
         from vectorize.reading.reading import read
 
-        brief = replace(task.brief, corrections=NO_CORRECTIONS)
+        brief = replace(task.brief, corrections=NO_CORRECTIONS, model=None)
         key = (str(task.picture), task.name, brief)
         if key not in self._readings:
             on_stage("reading")
@@ -118,14 +122,19 @@ def jpeg(rgb: NDArray[np.uint8], longest_px: int) -> bytes:
     return out.getvalue()
 
 
-def _write(study: Study, findings: tuple[Finding, ...], task: Task, out: Path) -> None:
+def _write(study: Study, findings: tuple[Finding, ...], task: Task, out: Path) -> str:
+    """Write the results; why they could not be, or nothing."""
     from vectorize.write.folder import files_of, write_folder
 
-    files = files_of(study, findings)
-    folder = write_folder(out, task.folder, files)
-    if FILE_NAME not in files and _kept_here(folder, study.picture.digest):
-        # All of them were taken back.
-        (folder / FILE_NAME).unlink()
+    try:
+        files = files_of(study, findings)
+        folder = write_folder(out, task.folder, files)
+        if FILE_NAME not in files and _kept_here(folder, study.picture.digest):
+            # All of them were taken back.
+            (folder / FILE_NAME).unlink()
+    except Exception as error:  # noqa: BLE001
+        return sentence(error)
+    return ""
 
 
 def _kept_here(folder: Path, digest: str) -> bool:

@@ -14,14 +14,14 @@ from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
 from typing import Any, Final
 
-from vectorize.errors import PictureError
+from vectorize.errors import PictureError, VectorizeError
 
 # How often a waiting thread looks up, so that a closing desk is not held by it.
 LOOK_UP_SECONDS: Final = 0.25
 
 _FAULT: Final = (
-    "This picture met a fault in the program and was left out. Save it anew or smaller, hand it in again, "
-    "and report the fault with the picture if it stays"
+    "This picture met a fault in the program. Save it anew or smaller and hand it in again; "
+    "if the fault stays, report it with the picture"
 )
 
 Main = Callable[[Connection, int], None]
@@ -119,21 +119,21 @@ class _ToldError(PictureError):
 
 def serve_tasks(pipe: Connection, do: Callable[[Any, Callable[[str], None]], Any]) -> None:
     """Inside the helper: answer tasks from the pipe until the desk is gone."""
-    from vectorize.errors import VectorizeError
-
     with contextlib.suppress(EOFError, OSError, KeyboardInterrupt):
         while True:
             task = pipe.recv()
             try:
                 answer = ("done", do(task, lambda stage: pipe.send(("stage", stage))))
-            except VectorizeError as error:
-                answer = ("failed", str(error))
             except MemoryError:
                 return
             except Exception as error:  # noqa: BLE001
-                # A fault of ours must not end the desk either; it is named so that it can be reported.
-                answer = ("failed", f"{_FAULT} ({type(error).__name__}: {error})")
+                answer = ("failed", sentence(error))
             pipe.send(answer)
+
+
+def sentence(error: Exception) -> str:
+    """What a person is told of an error; a fault of ours is named, so that it can be reported."""
+    return str(error) if isinstance(error, VectorizeError) else f"{_FAULT} ({type(error).__name__}: {error})."
 
 
 def limit_memory(megabytes: int) -> None:

@@ -100,22 +100,21 @@ async def hand_in(request: Request) -> Response:
 
 
 async def drawing(request: Request) -> Response:
-    """GET: the drawing as last read. PATCH: another word or page of the file. DELETE: take it off the wall."""
+    """GET: the drawing as last read; `?look` only to look at it. PATCH: another word, page or line. DELETE: off the wall."""
     ushers, it = _ushers(request), _drawing(request)
     if request.method == "DELETE":
         ushers.forget(it.number)
         return Response(status_code=204)
     if request.method == "PATCH":
         asked = await take_json(request)
-        page = asked.get("page", it.page)
-        if not isinstance(page, int) or not 1 <= page <= 9999:
-            raise HTTPException(400, "Pages count from 1.")
-        ushers.shelf.put(replace(it, word=_text(asked.get("word", it.word), 80), page=page))
+        page, line = (_count(asked.get(key, getattr(it, key))) for key in ("page", "line"))
+        ushers.shelf.put(replace(it, word=_text(asked.get("word", it.word), 80), page=page or 1, line=line))
         ushers.hand_in(it.number)
         return JSONResponse(summary(ushers.shelf.drawings[it.number]))
     path = ushers.shelf.part(it.number, "page.json")
     page_bytes = await asyncio.to_thread(path.read_bytes) if path.exists() else b"null"
-    request.app.state.keep(asyncio.create_task(ushers.at_hand(it.number)))
+    if "look" not in request.query_params:
+        request.app.state.keep(asyncio.create_task(ushers.at_hand(it.number)))
     return _opened(it, page_bytes)
 
 
@@ -199,6 +198,12 @@ async def news(request: Request) -> Response:
 
 def _limit() -> int:
     return int(UPLOAD_MB * 1_000_000)
+
+
+def _count(value: Any) -> int | None:
+    if value is not None and (isinstance(value, bool) or not isinstance(value, int) or not 1 <= value <= 9999):
+        raise HTTPException(400, "Pages and lines count from 1.")
+    return value
 
 
 def _text(value: Any, longest: int) -> str | None:

@@ -53,6 +53,7 @@ class Drawing:
     folder: str
     word: str | None = None
     page: int = 1
+    line: int | None = None
     state: str = "waiting"
     message: str = ""
     steps: tuple[Corrections, ...] = (NO_CORRECTIONS,)
@@ -123,6 +124,7 @@ class Shelf:
             word=drawing.word or self.sheet.word,
             model=self.model_path(),
             page=drawing.page,
+            line=drawing.line,
             corrections=drawing.corrections,
         )
 
@@ -184,7 +186,7 @@ class Shelf:
                 self.drawings[drawing.number] = drawing
 
 
-_PLAIN: Final = ("number", "name", "digest", "folder", "word", "page", "state", "message", "at", "written")
+_PLAIN: Final = ("number", "name", "digest", "folder", "word", "page", "line", "state", "message", "at", "written")
 
 
 def _drawing(values: dict[str, Any]) -> Drawing | None:

@@ -19,7 +19,7 @@ from vectorize.desk import backroom
 from vectorize.desk.backroom import Answer, Task
 from vectorize.desk.bench import Bench
 from vectorize.desk.shelf import Drawing, Shelf
-from vectorize.errors import VectorizeError
+from vectorize.errors import OutputError, VectorizeError
 from vectorize.trade.desk import READING_MB, READING_SECONDS, SETTLE_SECONDS
 
 News = dict[str, Any]
@@ -108,6 +108,9 @@ class Ushers:
         folder = self.shelf.folder / drawing.folder
         if not (drawing.written and folder.is_dir()):
             await self._read(number)
+            now = self.shelf.drawings.get(number)
+            if now is None or now.message:
+                raise OutputError(now.message if now else "This drawing is no longer on the wall.")
         return folder
 
     def forget(self, number: int) -> None:
@@ -164,7 +167,7 @@ class Ushers:
             return
         if now.steps == before.steps and now.at == before.at:
             self._keep(number, answer)
-            self._note(number, before, state="done", message="", written=True)
+            self._note(number, before, state="done", message=answer.unwritten, written=not answer.unwritten)
 
     def _note(self, number: int, before: Drawing, **changes: Any) -> None:
         now = self.shelf.drawings.get(number)
@@ -188,6 +191,8 @@ def summary(drawing: Drawing) -> News:
         "number": drawing.number,
         "name": drawing.name,
         "word": drawing.word,
+        "page": drawing.page,
+        "line": drawing.line,
         "state": drawing.state,
         "message": drawing.message,
         "written": drawing.written,

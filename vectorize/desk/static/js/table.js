@@ -6,6 +6,7 @@ import { boxAround } from "./plane.js";
 import { createSheet, drawSheet } from "./sheet.js";
 import { address, ask } from "./talk.js";
 import { createView } from "./view.js";
+import { waitingTable } from "./waiting.js";
 import { createWork } from "./work.js";
 import { critiquePanel } from "./panels/critique.js";
 import { draftsPanel } from "./panels/drafts.js";
@@ -24,28 +25,6 @@ const KEYS = "Plus and minus magnify, nought shows the whole word, arrow keys mo
 export async function createTable(number) {
   const opened = await ask("GET", `api/drawings/${number}`);
   return opened.study ? readTable(opened) : waitingTable(opened.drawing);
-}
-
-/* A drawing that is not read yet: its progress, then the table itself. */
-function waitingTable(drawing) {
-  const state = el("p", { role: "status" });
-  const bar = el("progress", { "aria-label": "Progress" });
-  const show = (now, stage) => {
-    const failed = now.state === "failed";
-    state.textContent = failed ? now.message : `${{ reading: "Reading the picture", outlines: "Drawing the outlines", measures: "Measuring the letters", spaces: "Weighing the whites", critique: "Looking it over", writing: "Writing the sheets" }[stage] ?? "Waiting to be read"} ...`;
-    bar.hidden = failed;
-  };
-  show(drawing);
-  return {
-    element: el("div", { class: "wall" }, el("p", {}, el("a", { href: "#wall" }, "To the wall")), el("h1", {}, drawing.name), state, bar),
-    close() {},
-    opened() { document.title = drawing.name; },
-    news(item) {
-      if (item.drawing?.number !== drawing.number) return;
-      if (item.drawing.state === "done") window.dispatchEvent(new HashChangeEvent("hashchange"));
-      else show(item.drawing, item.stage);
-    },
-  };
 }
 
 function readTable(opened) {

@@ -3,12 +3,7 @@
 import { button, el, field, say } from "./dom.js";
 import { createTray } from "./handin.js";
 import { address, ask, send } from "./talk.js";
-
-const STAGES = ["reading", "outlines", "measures", "spaces", "critique", "writing"];
-const SAID = {
-  reading: "Reading the picture", outlines: "Drawing the outlines", measures: "Measuring the letters",
-  spaces: "Weighing the whites", critique: "Looking it over", writing: "Writing the sheets",
-};
+import { progress } from "./waiting.js";
 
 export function createWall(first) {
   const cards = new Map();
@@ -106,12 +101,7 @@ function createCard(number) {
       link.textContent = drawing.name;
       off.setAttribute("aria-label", `Take off the wall: ${drawing.name}`);
       state.className = drawing.state;
-      if (drawing.state === "reading") {
-        const at = STAGES.indexOf(stage);
-        state.replaceChildren(`${SAID[stage] ?? "Reading the picture"} `, el("progress", { max: STAGES.length, value: Math.max(at, 0) + 0.5, "aria-label": `Progress of ${drawing.name}` }));
-      } else {
-        state.textContent = { waiting: "Waiting to be read", failed: drawing.message, done: drawing.word ?? "" }[drawing.state] ?? "";
-      }
+      state.replaceChildren(...progress(drawing, stage));
       if (drawing.state === "done" && shown !== "done") {
         picture.replaceChildren(el("img", { src: address(`api/drawings/${number}/thumb.jpg`), alt: "", loading: "lazy", decoding: "async" }));
       }

@@ -33,7 +33,7 @@ async function offer(work, pick) {
 async function choose(work, number) {
   if (!number) { work.set({ other: null }); return; }
   try {
-    const { drawing, study } = await ask("GET", `api/drawings/${number}`);
+    const { drawing, study } = await ask("GET", `api/drawings/${number}?look`);
     const middle = (s) => (s.letters[0].box[0] + s.letters.at(-1).box[2]) / 2;
     const still = study.letters.map(() => 0);
     work.set({ other: {

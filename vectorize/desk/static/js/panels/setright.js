@@ -4,6 +4,7 @@ import { button, el, field } from "../dom.js";
 import { keepLine, linesNow } from "../hands.js";
 import { through } from "../plane.js";
 import { GUIDES } from "../sheet.js";
+import { readingFields } from "../waiting.js";
 import { letterStepper } from "./letter.js";
 
 /* Where a line is laid when there is none: common heights, to be dragged to the right one. */
@@ -127,5 +128,6 @@ function size(work) {
 }
 
 function startAgain(work) {
-  return el("section", {}, button("As it was read", () => work.correct((c) => ({ comments: c.comments }), "As it was read"), { "data-key": "again" }));
+  const { page, line } = readingFields(work.drawing, work.told);
+  return el("section", {}, el("h2", {}, "Another place on the sheet"), page, line, button("As it was read", () => work.correct((c) => ({ comments: c.comments }), "As it was read"), { "data-key": "again" }));
 }
