@@ -114,8 +114,23 @@ def flatten(contour: Contour, accuracy: float) -> Points:
 
 def box(contours: Iterable[Contour]) -> Box:
     """The exact box around contours, curves' extremes included; at least one contour."""
-    spans = [evaluate(s, np.array([0.0, *extreme_parameters(s), 1.0])) for c in contours for s in c.segments]
-    return box_around(np.concatenate(spans))
+    segments = [s for c in contours for s in c.segments]
+    (x0, x1), (y0, y1) = ((min(lows), max(highs)) for lows, highs in (_spans(segments, axis) for axis in (0, 1)))
+    return Box(x0, y0, x1, y1)
+
+
+def _spans(segments: Iterable[Segment], axis: int) -> tuple[list[float], list[float]]:
+    """Least and greatest coordinate of each segment along one axis."""
+    lows, highs = [], []
+    for s in segments:
+        values = [float(s.start[axis]), float(s.end[axis])]
+        low, high = min(values), max(values)
+        # A curve stays within its control points: only a handle that sticks out can push it beyond its ends.
+        if isinstance(s, Cubic) and not (low <= s.leaving[axis] <= high and low <= s.arriving[axis] <= high):
+            values += (float(evaluate(s, np.array([t]))[0, axis]) for t in extreme_parameters(s))
+        lows.append(min(values))
+        highs.append(max(values))
+    return lows, highs
 
 
 def extreme_parameters(segment: Segment) -> tuple[float, ...]:
