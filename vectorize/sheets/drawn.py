@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Final
 
 from vectorize.curves import polygon
@@ -33,45 +34,58 @@ RADIUS: Final = 0.13
 """Of a number's disc, in x-heights."""
 
 
-def drawn(study: Study, shown_points: Sequence[Point], *, everything: bool) -> Drawing:
-    """The levelled sketch at true size with the numbered places above it.
+EXTRA: Final = ("even", "edge")
+"""Layers for the screen only, where they can be hidden."""
 
-    everything: also the pencil's own edge and the corrected word, as layers of their own.
-    """
+
+def drawn(study: Study, todo: Sequence[Point]) -> Drawing:
+    """The levelled sketch at true size: the layers of the word, the pencil's own edge, the evenly spaced letters, the places."""
     e = study.scale.x_height_mm
     frame = framed(study)
-    shown = Box(frame.x0, frame.y0, frame.x1, frame.y1 + 1000.0 * 2.6 * RADIUS)
+    shown = _with_room(frame)
     to_mm = page_map(study, shown)
     picture = sketch_picture(study.sketch, frame, to_mm, longest_px=LONGEST_PX, title="The levelled sketch")
     hair = 0.01 * e
     clean = letter_shapes(outlines(study), to_mm, PREFIX, fill=None, stroke=OUTLINE, stroke_mm=hair)
-    layers = [
+    even = letter_shapes(corrected_outlines(study), to_mm, f"{PREFIX}even-", fill=INK, fill_opacity=0.55)
+    layers = (
         layer("sketch", [picture], PREFIX),
         layer("guides", drawn_guides(study, shown, to_mm, PREFIX), PREFIX),
         layer("whites", whites(study, to_mm, PREFIX), PREFIX),
-    ]
-    if everything:
-        even = letter_shapes(corrected_outlines(study), to_mm, f"{PREFIX}even-", fill=INK, fill_opacity=0.55)
-        layers += [
-            Group(tuple(even), f"{PREFIX}even", "Evenly spaced letters"),
-            Group(tuple(pencil_edges(study, to_mm, hair)), f"{PREFIX}edge", "Edge of the pencil"),
-        ]
-    layers += [layer("letters", clean, PREFIX), layer("notes", _places(shown_points, to_mm, e, shown), PREFIX)]
+        Group(even, f"{PREFIX}even", "Evenly spaced letters"),
+        Group(pencil_edges(study, to_mm, hair), f"{PREFIX}edge", "Edge of the pencil"),
+        layer("letters", clean, PREFIX),
+        layer("notes", _places(todo, to_mm, e, shown), PREFIX),
+    )
     return Drawing(
         shown.width * study.scale.mm_per_unit,
         shown.height * study.scale.mm_per_unit,
         "The drawing, levelled",
-        tuple(layers),
+        layers,
     )
 
 
-def pencil_edges(study: Study, to_mm: Affine, width_mm: float) -> list[Shape]:
+def with_places(figure: Drawing, study: Study, todo: Sequence[Point]) -> Drawing:
+    """A figure of `drawn` for print: without the extra layers, and with these places only."""
+    shown = _with_room(framed(study))
+    left_out = {f"{PREFIX}{name}" for name in (*EXTRA, "notes")}
+    kept = tuple(g for g in figure.items if isinstance(g, Group) and g.id not in left_out)
+    notes = layer("notes", _places(todo, page_map(study, shown), study.scale.x_height_mm, shown), PREFIX)
+    return replace(figure, items=(*kept, notes))
+
+
+def _with_room(frame: Box) -> Box:
+    """The frame with room for the numbers above it."""
+    return Box(frame.x0, frame.y0, frame.x1, frame.y1 + 1000.0 * 2.6 * RADIUS)
+
+
+def pencil_edges(study: Study, to_mm: Affine, width_mm: float) -> tuple[Shape, ...]:
     """The drawn edge of each letter before it was cleaned."""
-    return [
+    return tuple(
         Shape(tuple(polygon([tuple(p) for p in to_mm.apply(edge)]) for edge in o.drawn_edge), None, EDGE, width_mm)
         for o in outlines(study)
         if o.drawn_edge
-    ]
+    )
 
 
 def _places(todo: Sequence[Point], to_mm: Affine, e: float, shown: Box) -> list[Item]:

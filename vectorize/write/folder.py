@@ -28,33 +28,30 @@ FILES: Final = (
 )
 """What every picture's folder holds; measures.json comes last, so that its presence says that the others are there."""
 
-SOMETIMES: Final = ("model.svg",)
-"""Written with a model only; one from an earlier run is taken away when there is none now."""
-
 
 def files_of(study: Study, findings: Iterable[Finding]) -> dict[str, bytes]:
     """The files of this picture's folder by name; the same study and findings give the same bytes."""
-    from vectorize.sheets.comparison import comparison
     from vectorize.sheets.corrected import corrected
     from vectorize.sheets.original import original
     from vectorize.sheets.practice import practice
     from vectorize.sheets.proof import proof
-    from vectorize.sheets.screen import screen
+    from vectorize.sheets.shown import shown
     from vectorize.write.html import proof_html
     from vectorize.write.measures import measures_bytes
     from vectorize.write.pdf import pdf_bytes
     from vectorize.write.svg import svg_bytes
 
     said = tuple(findings)
+    both = shown(study, said)
     by_hand = study.brief.corrections
     kept = {} if by_hand == NO_CORRECTIONS else {FILE_NAME: to_bytes(by_hand, study.picture.digest)}
     return {
         **kept,
         "original.svg": svg_bytes(original(study)),
         "corrected.svg": svg_bytes(corrected(study)),
-        "comparison.svg": svg_bytes(comparison(study)),
-        "proof.pdf": pdf_bytes(proof(study, said)),
-        "proof.html": proof_html(screen(study, said)),
+        "comparison.svg": svg_bytes(both.comparison),
+        "proof.pdf": pdf_bytes(proof(both)),
+        "proof.html": proof_html(both),
         "practice.pdf": pdf_bytes(practice(study)),
         "measures.json": measures_bytes(study, said),
     }
@@ -128,13 +125,12 @@ def _put(apart: Path, folder: Path, files: Mapping[str, bytes]) -> None:
     gone: list[str] = []
     came: list[str] = []
     try:
-        for name in (*files, *(n for n in (*FILES, *SOMETIMES) if n not in files)):
+        for name in files:
             if (folder / name).is_symlink() or (folder / name).exists():
                 (folder / name).rename(old / name)
                 gone.append(name)
-            if name in files:
-                (new / name).rename(folder / name)
-                came.append(name)
+            (new / name).rename(folder / name)
+            came.append(name)
     except OSError:
         for name in came:
             (folder / name).unlink(missing_ok=True)

@@ -14,7 +14,8 @@ from vectorize.findings import Finding
 from vectorize.sheets.drawing import Drawing
 from vectorize.sheets.figures import Table
 from vectorize.sheets.points import WORDS, Point, Points, check_name
-from vectorize.sheets.screen import Screen
+from vectorize.sheets.proof import size_said
+from vectorize.sheets.shown import Shown
 from vectorize.write.svg import attribute, inline_svg, text
 
 LAYERS: Final = (
@@ -29,7 +30,7 @@ LAYERS: Final = (
 """Layer, its name beside the box to tick, whether it is shown at first."""
 
 
-def proof_html(shown: Screen) -> bytes:
+def proof_html(shown: Shown) -> bytes:
     """The page as UTF-8; the same proof gives the same bytes."""
     return (
         "<!DOCTYPE html>\n"
@@ -37,7 +38,7 @@ def proof_html(shown: Screen) -> bytes:
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         f"<title>{text(shown.title)}: proof of a drawing</title>\n<style>\n{_part('proof.css')}</style>\n</head>\n<body>\n"
         f"<header>\n<h1>{text(shown.title)}</h1>\n"
-        f'<p class="sub">Proof of a drawing, {text(shown.picture)}. {text(shown.size)}</p>\n</header>\n<main>\n'
+        f'<p class="sub">Proof of a drawing, {text(shown.study.picture.file)}. {text(size_said(shown.study, 1.0))}</p>\n</header>\n<main>\n'
         f"{_board(shown)}{_points(shown.points)}{_spaces(shown)}{_letters(shown)}{_more(shown.more)}{_figures(shown)}"
         f"</main>\n<script>\n{_part('proof.js')}</script>\n</body>\n</html>\n"
     ).encode()
@@ -47,7 +48,7 @@ def _part(name: str) -> str:
     return (Path(__file__).parent / "page" / name).read_text(encoding="utf-8")
 
 
-def _board(shown: Screen) -> str:
+def _board(shown: Shown) -> str:
     boxes = "".join(
         f'<label><input type="checkbox" id="see-{layer}"{" checked" if on else ""}>{text(name)}</label>\n'
         for layer, name, on in LAYERS
@@ -69,22 +70,16 @@ def _board(shown: Screen) -> str:
 
 
 def _points(said: Points) -> str:
-    parts = []
-    if said.holds:
-        parts.append(f'<section>\n<h2>What holds</h2>\n<ul class="holds">\n{_list(said.holds)}</ul>\n</section>\n')
-    if said.todo:
-        rest = said.todo[len(said.first) :]
-        parts.append(f"<section>\n<h2>Next</h2>\n{_numbered(said.first)}")
-        if rest:
-            parts.append(f"<h3>After that, in order of weight</h3>\n{_numbered(rest)}")
-        parts.append("</section>\n")
-    else:
-        parts.append("<section>\n<h2>Nothing to put right</h2>\n</section>\n")
+    holds = f'<ul class="holds">\n{_list(said.holds)}</ul>\n' if said.holds else ""
     if said.doubts:
-        parts.append(
-            f'<section>\n<h2>Not sure in the reading</h2>\n<ul class="holds doubts">\n{_list(said.doubts)}</ul>\n</section>\n'
-        )
-    return "".join(parts)
+        holds += f'<h3>Not sure in the reading</h3>\n<ul class="holds doubts">\n{_list(said.doubts)}</ul>\n'
+    title = "What holds" if said.holds else "The reading"
+    left = f"<section>\n<h2>{title}</h2>\n{holds}</section>\n" if holds else ""
+    rest = said.todo[len(said.first) :]
+    todo = _numbered(said.first) if said.todo else "<p>Nothing was found to put right.</p>\n"
+    if rest:
+        todo += f"<h3>After that, in order of weight</h3>\n{_numbered(rest)}"
+    return f'<div class="said">\n{left}<section>\n<h2>Next</h2>\n{todo}</section>\n</div>\n'
 
 
 def _list(findings: Iterable[Finding]) -> str:
@@ -109,7 +104,7 @@ def _point(point: Point) -> str:
     )
 
 
-def _spaces(shown: Screen) -> str:
+def _spaces(shown: Shown) -> str:
     figure = inline_svg(shown.comparison, 'role="group" aria-label="As drawn and evenly spaced"')
     return (
         '<section>\n<h2>Spaces</h2>\n<div class="sheet wide-figure" tabindex="0" role="region" '
@@ -117,7 +112,7 @@ def _spaces(shown: Screen) -> str:
     )
 
 
-def _letters(shown: Screen) -> str:
+def _letters(shown: Shown) -> str:
     cells = "".join(f'<div class="sheet">{_still(c)}</div>\n' for c in shown.cells)
     return (
         '<section>\n<h2>Letters</h2>\n<p class="quiet">The brown line is the edge as it was pencilled, the black one the '
@@ -138,7 +133,7 @@ def _still(drawing: Drawing) -> str:
     return inline_svg(drawing, f'role="group"{attribute("aria-label", drawing.title)}')
 
 
-def _figures(shown: Screen) -> str:
+def _figures(shown: Shown) -> str:
     lines = "".join(f"<p>{text(line)}</p>\n" for line in shown.lines)
     tables = _table("Letters, lengths in per cent of the x-height", shown.letters)
     if shown.pairs is not None:

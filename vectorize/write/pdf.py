@@ -9,13 +9,14 @@ import io
 from collections.abc import Iterable, Sequence
 from typing import Any, Final
 
+from reportlab import rl_config
 from reportlab.lib.colors import HexColor
 from reportlab.lib.utils import ImageReader
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
-from vectorize.curves import Line, box
+from vectorize.curves import Line, points_of
 from vectorize.geometry import Box, Point
 from vectorize.sheets.drawing import Anchor, Drawing, Group, Item, Label, Picture, Rule, Shape, Strokes, walk
 from vectorize.sheets.type import FAMILY, type_file, width_mm
@@ -34,6 +35,8 @@ def pdf_bytes(pages: Sequence[Drawing]) -> bytes:
         if name not in pdfmetrics.getRegisteredFontNames():
             pdfmetrics.registerFont(TTFont(name, str(type_file(bold=bold))))
     out = io.BytesIO()
+    # Pictures then go in as they are and not as text, a quarter longer.
+    rl_config.useA85 = 0
     canvas = Canvas(out, pageCompression=1, invariant=1, lang="en")
     canvas.setTitle(pages[0].title)
     canvas.setCreator("vectorize")
@@ -76,7 +79,7 @@ def _draw(canvas: Canvas, items: Iterable[Item], page: Drawing, linked: set[str]
 
 
 def _group(canvas: Canvas, group: Group, page: Drawing, linked: set[str]) -> None:
-    around = _around(group.items)
+    around = _around(group.items) if group.link or group.id in linked else None
     if around and group.id in linked:
         canvas.bookmarkHorizontal(group.id, around.x0 * PT_PER_MM, (page.height_mm - around.y0 + 10.0) * PT_PER_MM)
     _draw(canvas, group.items, page, linked)
@@ -99,7 +102,7 @@ def _around(items: Iterable[Item]) -> Box | None:
 def _box(item: Item) -> Box | None:
     match item:
         case Shape():
-            return box(item.contours) if item.contours else None
+            return _box_of(tuple(p for c in item.contours for s in c.segments for p in points_of(s)))
         case Rule():
             return _box_of((item.start, item.end))
         case Strokes():

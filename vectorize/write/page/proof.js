@@ -5,6 +5,12 @@
   const NEAREST = 60, STEP = 1.4, PAN = 0.15;
   let view = { x: 0, y: 0, w: fullW };
   const fingers = new Map();
+  // However near one goes, these lines stay thin enough to see what they follow.
+  for (const [layer, width] of [["drawn-letters", 1.25], ["drawn-edge", 1.75]])
+    for (const path of document.querySelectorAll(`#${layer} path`)) {
+      path.setAttribute("vector-effect", "non-scaling-stroke");
+      path.setAttribute("stroke-width", width);
+    }
 
   const shape = () => fullH / fullW;
   function show(x, y, w) {

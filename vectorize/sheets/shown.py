@@ -1,8 +1,8 @@
-"""A Study and its findings come in; out goes what the proof on the screen shows: its figures and its points."""
+"""A Study and its findings come in; out goes what both proofs show: the figures, drawn once, and the points."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from vectorize.findings import Finding
@@ -11,18 +11,20 @@ from vectorize.sheets.comparison import comparison
 from vectorize.sheets.drawing import Drawing
 from vectorize.sheets.drawn import drawn
 from vectorize.sheets.figures import Table, letter_table, level_lines, pair_table
+from vectorize.sheets.model import model_pages
 from vectorize.sheets.points import Points, points
-from vectorize.sheets.proof import size_said, title
 from vectorize.study import Study
 
 
-@dataclass(frozen=True, slots=True)
-class Screen:
-    """The parts of the page in reading order; `more` are further figures (the model)."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Shown:
+    """The parts in reading order, figures at true size; `more` are whole pages (the model).
 
+    title: the word, or the picture where the word is not known.
+    """
+
+    study: Study
     title: str
-    picture: str
-    size: str
     drawn: Drawing
     points: Points
     comparison: Drawing
@@ -33,18 +35,17 @@ class Screen:
     pairs: Table | None
 
 
-def screen(study: Study, findings: Iterable[Finding], more: Sequence[Drawing] = ()) -> Screen:
-    """The same figures and words as the printed proof."""
+def shown(study: Study, findings: Iterable[Finding]) -> Shown:
+    """Everything that the proofs need."""
     said = points(study, findings)
-    return Screen(
-        title(study),
-        study.picture.file,
-        size_said(study, 1.0),
-        drawn(study, said.todo, everything=True),
+    return Shown(
+        study,
+        study.brief.word or study.picture.file,
+        drawn(study, said.todo),
         said,
         comparison(study),
         cells(study),
-        tuple(more),
+        model_pages(study),
         level_lines(study),
         letter_table(study),
         pair_table(study) if study.setting.pairs else None,
