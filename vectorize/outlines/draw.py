@@ -6,79 +6,90 @@ import math
 
 import numpy as np
 
-from vectorize.geometry import Affine, Points
-from vectorize.outlines.bevels import drawn_back, with_bevels
-from vectorize.outlines.corners import Corners, find_corners
+from vectorize.curves import Contour, flatten, polygon, signed_area
+from vectorize.geometry import Affine, Points, frozen
+from vectorize.outlines.bevels import with_bevels
+from vectorize.outlines.corners import find_corners
+from vectorize.outlines.edge import FORM, roughness, samples_of, without_blur
+from vectorize.outlines.finish import UNITS, finished, started
 from vectorize.outlines.fit import Fitted, Samples, fit
-from vectorize.outlines.finish import finished
 from vectorize.outlines.outline import Outline
-from vectorize.outlines.plan import CORNER, Plan, plan_nodes
-from vectorize.outlines.ring import Ring, directions, heading, smoothed, turning
+from vectorize.outlines.plan import plan_nodes
+from vectorize.outlines.polylines import crossing
+from vectorize.outlines.ring import Ring, directions, heading
 from vectorize.outlines.straights import corners_at_ends, find_straights
 from vectorize.outlines.tidy import tidied
 from vectorize.outlines.trace import edges_of
 from vectorize.reading.records import LetterInk
 from vectorize.trade.outlines import GRAIN, SPECK
 
-STEP = 0.006
-_FORM = 0.028
+# Spacing of the points of an edge: in x-heights, and in pixels at least.
+_STEP, _STEP_PX = 0.006, 0.25
+# Points of an edge that make the corners of a plain polygon: every so many.
+_POLYGON = 6
+# Chords within so many letter units stand for the curves when crossings are looked for.
+_ACCURACY = 0.5
 
 
 def draw_outline(letter: LetterInk, to_units: Affine, edge_blur_px: float) -> Outline:
     """The letter's outline in letter units; no contours where the ink has no edge.
 
-    to_units: strip px -> letter units. edge_blur_px: sigma of the ink's edge.
+    to_units: strip px -> letter units. edge_blur_px: sigma of the ink's edge. Curves, corners and straights where the
+    edge bears them out; an edge that no curve follows without crossing itself is given as a plain polygon.
     """
-    place = Affine.shift(letter.left_px, letter.top_px).then(to_units).then(Affine.scale(0.001))
-    x_height_px = 1.0 / math.sqrt(abs(place.determinant))
-    rings = edges_of(letter.coverage, place, GRAIN * x_height_px, SPECK, STEP)
-    blur = math.hypot(edge_blur_px / x_height_px, GRAIN)
-    fits = [draw_ring(r, blur) for r in rings]
-    contours = tuple(finished(f) for f in fits)
-    worst = 1000.0 * max((float(np.abs(f.off).max()) for f in fits), default=0.0)
-    return Outline(contours, letter.name, tuple(1000.0 * r.points for r in rings), worst)
+    to_x_heights = Affine.shift(letter.left_px, letter.top_px).then(to_units).then(Affine.scale(1.0 / UNITS))
+    px = math.sqrt(abs(to_x_heights.determinant))
+    step = max(_STEP, _STEP_PX * px)
+    rings = edges_of(letter.coverage, to_x_heights, GRAIN / px, SPECK, step)
+    blur = math.hypot(edge_blur_px * px, GRAIN)
+    drawn = [_drawn(ring, blur) for ring in rings]
+    contours = [contour for contour, _ in drawn]
+    if crossing([flatten(c, _ACCURACY) for c in contours]) is not None:
+        contours = [_polygon(ring) for ring in rings]
+    worst = max((error for _, error in drawn), default=0.0)
+    edges = tuple(frozen(UNITS * ring.points) for ring in rings)
+    return Outline(tuple(contours), letter.name, edges, UNITS * worst)
 
 
-def draw_ring(ring: Ring, blur: float) -> Fitted:
+def _drawn(ring: Ring, blur: float) -> tuple[Contour, float]:
+    """The contour of an edge and its greatest distance from it away from corners, x-heights."""
+    try:
+        fitted, samples = _planned(ring, blur)
+        for attempt in (tidied(fitted, samples), fitted):
+            contour = finished(attempt)
+            if _sound(contour, ring):
+                return contour, _error(attempt, samples)
+    except np.linalg.LinAlgError:
+        # A plan whose normal equations are singular has no fit; the polygon stands in for it.
+        pass
+    return _polygon(ring), 0.0
+
+
+def _planned(ring: Ring, blur: float) -> tuple[Fitted, Samples]:
     corners = with_bevels(ring, find_corners(ring, blur), blur)
-    edge = _undo_blur(ring, corners, blur)
-    rough = 1.48 * float(np.median(np.hypot(*(ring.points - smoothed(ring.points, 0.02, ring.step)).T)))
+    edge = without_blur(ring, corners, blur)
+    rough = roughness(ring)
     straights = find_straights(edge, corners.at, blur, rough)
     more = corners_at_ends(edge, straights, corners)
     if len(more.at) > len(corners.at):
         corners, straights = more, find_straights(edge, more.at, blur, rough)
-    tangents = directions(edge, _FORM)
-    plan = plan_nodes(edge, corners, straights, heading(tangents))
-    slope = np.tan(np.maximum(np.pi - corners.turn, 0.2) / 2)
-    reach = np.zeros(len(edge.points))
-    reach[corners.at] = np.maximum(2.6, 1.5 * drawn_back(corners.turn)) * blur + 0.008
-    hidden = np.zeros(len(edge.points))
-    hidden[corners.at] = np.clip(1.2 / slope, 2.0, 6.0) * blur
-    samples = Samples(edge.points, tangents, _weights(plan, edge, hidden), max(rough, 0.0012), edge.step, reach)
-    return tidied(fit(plan, samples), samples)
+    plan = plan_nodes(edge, corners, straights, heading(directions(edge, FORM)))
+    samples = samples_of(edge, corners, plan, blur, rough)
+    return fit(plan, samples), samples
 
 
-def _undo_blur(ring: Ring, corners: Corners, blur: float) -> Ring:
-    t = directions(ring, _FORM)
-    k = turning(t) / ring.step
-    n = len(ring.points)
-    far = np.ones(n, bool)
-    if len(corners.at):
-        d = np.abs((np.arange(n)[:, None] - corners.at + n // 2) % n - n // 2).min(axis=1)
-        far = d * ring.step > 3 * blur
-    move = 0.5 * blur**2 * k * far
-    normal = np.column_stack((t.imag, -t.real))
-    return Ring(ring.points + normal * move[:, None], ring.step)
+def _sound(contour: Contour, ring: Ring) -> bool:
+    """Whether a contour runs the way its edge does, does not cross itself and is made of finite numbers."""
+    chords = flatten(contour, _ACCURACY)
+    area = signed_area(contour)
+    return bool(np.isfinite(chords).all()) and area * ring.area > 0.0 and crossing([chords]) is None
 
 
-def _weights(plan: Plan, ring: Ring, hidden: Points) -> Points:
-    n = len(ring.points)
-    w = np.ones(n)
-    corner = plan.at[plan.kind == CORNER]
-    for c in corner:
-        i = int(np.flatnonzero(plan.at == c)[0])
-        for sign, other in ((1, plan.at[(i + 1) % len(plan.at)]), (-1, plan.at[i - 1])):
-            gap = (sign * (other - c)) % n or n
-            cut = min(round(hidden[c] / ring.step), int(0.35 * gap))
-            w[(c + sign * np.arange(cut + 1)) % n] = 0.0
-    return w
+def _polygon(ring: Ring) -> Contour:
+    corners: Points = UNITS * ring.points[::_POLYGON]
+    return started(polygon([(float(x), float(y)) for x, y in corners]))
+
+
+def _error(fitted: Fitted, samples: Samples) -> float:
+    counts = samples.weight > 0.0
+    return float(np.abs(fitted.off[counts]).max()) if counts.any() else 0.0

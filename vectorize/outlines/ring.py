@@ -28,9 +28,10 @@ class Ring:
         """How many steps a length in x-heights is, at least one."""
         return max(1, round(length / self.step))
 
-    def started_at(self, index: int) -> Ring:
-        """The same ring beginning at another of its points."""
-        return Ring(frozen(np.roll(self.points, -index, axis=0)), self.step)
+    @property
+    def area(self) -> float:
+        """Enclosed area in x-heights squared, negative for a counter."""
+        return signed_area(self.points)
 
 
 def smoothed(values: Points, sigma: float, step: float) -> Points:

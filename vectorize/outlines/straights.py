@@ -16,8 +16,8 @@ from vectorize.trade.outlines import GRAIN, STRAIGHT_BOW, STRAIGHT_BOW_SLOPE, ST
 _CURVED, _SHORT = 1.2, 0.15
 # Without corners: scatter about the line allowed beside the edge's own roughness, and greatest curvature at _LONG.
 _SCATTER, _ROUGH, _BENT, _LONG = 0.0035, 1.25, 0.40, 0.45
-# Ends nearer than this to a corner go to it; points are taken every _STRIDE for the search.
-_SNAP, _STRIDE = 0.05, 0.024
+# Ends nearer than this to a corner go to it; the search takes points every _STRIDE, at most _MOST_POINTS of them.
+_SNAP, _STRIDE, _MOST_POINTS = 0.05, 0.024, 400
 # A corner shows beside a straight where the edge, smoothed by _SIGMA, turns by _TURNS_AWAY degrees within _BEYOND of
 # its end; it is looked for from _INSIDE the end on.
 _SIGMA, _TURNS_AWAY, _BEYOND, _INSIDE = 0.010, 55.0, 0.06, 0.025
@@ -103,7 +103,7 @@ def _about_line(p: Points) -> tuple[Points, Points]:
 
 def _runs(ring: Ring, start: int, end: int, roughness: float) -> list[Straight]:
     """The longest straight runs inside a stretch, longest first taken, then in order."""
-    stride = ring.samples(_STRIDE)
+    stride = max(ring.samples(_STRIDE), (end - start) // _MOST_POINTS)
     at = np.arange(start, end + 1, stride)
     shortest = int(np.ceil(STRAIGHT_SHORTEST / ring.step / stride))
     if len(at) <= shortest:
