@@ -15,7 +15,7 @@ from typing import TypeAlias
 
 import numpy as np
 
-from vectorize.geometry import Affine, Box, Point, Points, box_around
+from vectorize.geometry import Affine, Box, Point, Points
 
 
 @dataclass(frozen=True, slots=True)
