@@ -60,11 +60,14 @@ def measures(letter: Letter) -> tuple[str, ...]:
         f"{name} {100.0 * value:.0f} %" for name, value in (("stem", a.stem_ratio), ("thinnest", a.thin_ratio)) if value
     ]
     lean = [] if a.stem_deg is None else [_lean(a.stem_deg)]
-    counters = [f"{100.0 * c.area_ratio:.0f}" for c in a.counters]
-    hollow = [f"counter {' + '.join(counters)} % of the x-height squared" if counters else "no closed counter"]
+    counters = " + ".join(f"{100.0 * c.area_ratio:.0f}" for c in a.counters)
     fill = [] if a.fill_evenness is None else [f"black even to {100.0 * a.fill_evenness:.0f} %"]
-    edge = [f"{letter.outline.node_count} nodes, edge within {letter.outline.fit_error_u / 10.0:.1f} %"]
-    return tuple(line for line in (", ".join([*strokes, *lean]), ", ".join(hollow + fill), *edge) if line)
+    return (
+        *([", ".join([*strokes, *lean])] if strokes or lean else []),
+        f"counter {counters} % of the x-height squared" if counters else "no closed counter",
+        *fill,
+        f"{letter.outline.node_count} nodes, edge within {letter.outline.fit_error_u / 10.0:.1f} %",
+    )
 
 
 def _lean(deg: float) -> str:
