@@ -19,10 +19,13 @@ from vectorize.trade.letter_shapes import Shape
 WRONG_COUNTER, WRONG_RISE, WRONG_FALL, WRONG_MARK, WIDEST_MISS = 2.2, 2.0, 2.0, 1.5, 8.0
 # A hand strays from the type designer's widths by about this much more (standard deviation of the logarithm).
 HAND_SPREAD = 0.12
-# Joining across a gap, cutting through a neck: a fixed part and one that grows with x-heights of gap or ink.
-JOIN, JOIN_GROWTH, CUT, CUT_GROWTH, CUT_RUN = 1.2, 14.0, 1.0, 4.0, 1.5
+# Joining across a gap: a fixed part and one that grows with the gap in x-heights.
+JOIN, JOIN_GROWTH = 1.2, 14.0
+# Cutting through a neck: a fixed part, one that grows until the neck is a stroke wide, one that grows with the neck in
+# x-heights, and one for each further run of ink.
+CUT, CUT_STROKE, CUT_GROWTH, CUT_RUN = 0.25, 1.2, 2.5, 1.5
 # What one more letter costs where no word is told.
-ANY_LETTER = 1.0
+ANY_LETTER = 0.5
 # Gaps that one letter may bridge.
 MOST_GAPS = 3
 # Where rise and fall begin, x-heights above the mean line and below the baseline, and the doubtful band around.
@@ -90,9 +93,9 @@ def match_word(
 
 
 def match_freely(
-    atoms: tuple[Atom, ...], shapes: tuple[Shape, ...], baseline_px: float, x_height_px: float
+    atoms: tuple[Atom, ...], shapes: tuple[tuple[Shape, float], ...], baseline_px: float, x_height_px: float
 ) -> tuple[Span, ...]:
-    """The likeliest letters where no word is told: each span may be any of the shapes, and none counts for nothing."""
+    """The likeliest letters where no word is told: each span may be any of the shapes, the rare ones less likely."""
     n = len(atoms)
     best = np.full(n + 1, np.inf)
     best[0] = 0.0
@@ -101,7 +104,7 @@ def match_freely(
         for k in range(j, n):
             if atoms[k].piece != atoms[j].piece:
                 break
-            misfit = min(_misfit(atoms, j, k, s, baseline_px, x_height_px, 1.0) for s in shapes)
+            misfit = min(_misfit(atoms, j, k, s, baseline_px, x_height_px, 1.0) + rare for s, rare in shapes)
             cost = best[j] + ANY_LETTER + misfit + _surgery(atoms, j, k, x_height_px)
             if cost < best[k + 1]:
                 best[k + 1], came[k + 1] = cost, Span(j, k, misfit)
@@ -162,12 +165,14 @@ def _misfit(
     return cost
 
 
-def _disagreement(measured: float, limit: float, expected: bool | None) -> float:
-    """0 where the measure agrees with what is expected, 1 where it does not, between them near the limit."""
+def _disagreement(measured: float, limit: float, expected: bool | None) -> float:  # noqa: FBT001 - a fact, no switch
+    """0 where the measure agrees with what is expected, 1 where it does not, 2 where it passes far beyond the limit."""
     if expected is None:
         return 0.0
     share = float(np.clip((measured - limit) / (2 * DOUBT) + 0.5, 0.0, 1.0))
-    return 1.0 - share if expected else share
+    if expected:
+        return 1.0 - share
+    return share + float(np.clip((measured - limit) / DOUBT - 1.0, 0.0, 1.0))
 
 
 def _surgery(atoms: tuple[Atom, ...], first: int, last: int, x_height_px: float) -> float:
@@ -178,5 +183,6 @@ def _surgery(atoms: tuple[Atom, ...], first: int, last: int, x_height_px: float)
             cost += JOIN + JOIN_GROWTH * max(0.0, b.x0 - a.x1) / x_height_px
     cut = atoms[last].right
     if cut is not None:
-        cost += CUT + CUT_GROWTH * cut.neck_px / x_height_px + CUT_RUN * (cut.runs - 1)
+        cost += CUT + CUT_STROKE * min(1.0, cut.neck_px / cut.stroke_px) + CUT_GROWTH * cut.neck_px / x_height_px
+        cost += CUT_RUN * max(0, cut.runs - 1)
     return cost

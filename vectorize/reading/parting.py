@@ -31,6 +31,7 @@ class Cut:
     """A straight cut through a piece: x = x_px + lean (y - y_px).
 
     neck_px: pencil that it crosses; white: share of its way through the piece that is paper; runs: how often it enters.
+    stroke_px: usual width of the piece's strokes.
     """
 
     x_px: float
@@ -39,9 +40,10 @@ class Cut:
     neck_px: float
     white: float
     runs: int
+    stroke_px: float
 
     def at(self, rows: NDArray[np.float64]) -> NDArray[np.float64]:
-        """x of the cut at each y."""
+        """Where the cut stands at each y."""
         return self.x_px + self.lean * (rows - self.y_px)
 
 
@@ -74,6 +76,7 @@ def cuts_of(piece: Piece, pencil: NDArray[np.float32], x_height_px: float) -> tu
     lowest = ndimage.minimum_filter1d(least, 2 * round(NECK_REACH * x_height_px) + 1)
     at = np.flatnonzero((least <= lowest) & (least < LONGEST_CUT * x_height_px))
     at = at[(at >= margin) & (at < w - margin)]
+    stroke = max(1.0, max(p.stroke_px for p in piece.bodies))
     cuts = []
     for run in np.split(at, np.flatnonzero(np.diff(at) > 1) + 1) if at.size else ():
         x = int(run[len(run) // 2])
@@ -81,7 +84,7 @@ def cuts_of(piece: Piece, pencil: NDArray[np.float32], x_height_px: float) -> tu
         way = _sheared(mask.astype(np.float32), lean)[:, x]
         runs = int(np.count_nonzero(np.diff(np.concatenate(([0.0], way))) > 0))
         white = 1.0 - float(_sheared(marked, lean)[:, x].sum()) / max(float(way.sum()), 1.0)
-        cuts.append(Cut(left + x + 0.5, top + h / 2.0, lean, float(least[x]), white, runs))
+        cuts.append(Cut(left + x + 0.5, top + h / 2.0, lean, float(least[x]), white, runs, stroke))
     return tuple(cuts)
 
 

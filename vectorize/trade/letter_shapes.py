@@ -30,6 +30,8 @@ class Shape:
     marks: int = 0
 
 
+ASCII_LETTERS = frozenset("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ")
+
 WIDTHS = {
     "a": (0.89, 0.09), "b": (1.00, 0.12), "c": (0.84, 0.08), "d": (0.99, 0.11), "e": (0.87, 0.07), "f": (0.72, 0.16),
     "g": (0.98, 0.10), "h": (1.00, 0.17), "i": (0.38, 0.46), "j": (0.47, 0.30), "k": (1.00, 0.16), "l": (0.43, 0.53),
@@ -84,11 +86,24 @@ def shape_of(name: str) -> Shape:
 
 
 @cache
-def known_shapes() -> tuple[Shape, ...]:
-    """The shapes of all signs of the table, and of the small letters with one accent or two dots."""
-    plain = {shape_of(name) for name in WIDTHS}
-    accented = {replace(shape_of(name), marks=marks) for name in "aceinosuyzAEIOU" for marks in (1, 2)}
-    return tuple(sorted(plain | accented, key=repr))
+def known_shapes() -> tuple[tuple[Shape, float], ...]:
+    """The shapes of all signs of the table and of letters with accents, each with its rarity: 0 for small letters.
+
+    Rarity is a negative log-likelihood, in round figures: capitals are rarer than small letters within words, figures
+    rarer still, ligatures and the ampersand rarest.
+    """
+    rarest: dict[Shape, float] = {}
+    named = [(shape_of(name), _rarity(name)) for name in WIDTHS]
+    named += [(replace(shape_of(n), marks=k), 0.5) for n in "aceinosuyzAEIOU" for k in (1, 2)]
+    for shape, rarity in named:
+        rarest[shape] = min(rarity, rarest.get(shape, rarity))
+    return tuple(sorted(rarest.items(), key=repr))
+
+
+def _rarity(name: str) -> float:
+    if name not in ASCII_LETTERS:
+        return 1.0 if name.isdigit() else 2.0
+    return 0.3 if name.isupper() else 0.0
 
 
 def _stands_above(mark: str) -> bool:
