@@ -31,7 +31,7 @@ def reading_set_right(reading: Reading, brief: Brief) -> Reading:
     letters = divided.set_right(reading.letters, reading.ink, to_picture, brief)
     guides = reading.guides
     if brief.corrections.divisions:
-        guides = settle_guides(reading.strip, reading.ruling, letters, brief)
+        guides = settle_guides(reading.strip, letters, brief)
     guides = given.set_right(guides, letters, to_picture, brief.corrections)
     return replace(reading, letters=letters, guides=guides)
 

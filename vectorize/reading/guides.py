@@ -7,74 +7,105 @@ flat feet and heads tell it, round ones pass it by their overshoot.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from vectorize.brief import Brief
-from vectorize.findings import Finding, Severity
 from vectorize.geometry import Affine, Point
+from vectorize.reading.doubts import doubts
+from vectorize.reading.feet import feet_of, heads_of
+from vectorize.reading.levels import Levels, first_x_height, settle_levels
 from vectorize.reading.naming import Names, name_lines
-from vectorize.reading.records import Guide, Guides, GuideSource, LetterInk, Letters, LineCourse, Ruling, Strip
-from vectorize.reading.straight import huber_fit, level_of
+from vectorize.reading.records import Guide, Guides, GuideSource, LetterInk, Letters, LineCourse, Strip
+from vectorize.reading.straight import level_of
 from vectorize.reading.strip import capitals_told
-from vectorize.trade.lines import OFF_THE_BASELINE_DEG, OVERSHOOT, SMALLEST_X_HEIGHT_PX
+from vectorize.trade.lines import MEAN_OF_CAP, OFF_THE_BASELINE_DEG
 
-# A foot is flat when it is nearly as wide at its very end as a little further in.
-FLAT = 0.72
-END_DEPTH = 0.015
-INNER_DEPTH = 0.06
-
-
-@dataclass(frozen=True, slots=True)
-class _End:
-    """A letter's lowest or highest place: x, y in strip px, and whether it is flat."""
-
-    x: float
-    y: float
-    flat: bool
+# How well the slope of a drawn line tells another's, radians: lines ruled by hand differ by a sixth of a degree.
+DRAWN_DOUBT = 0.003
+# Feet stand on a printed line when this share of them is so near to it, in x-heights.
+STANDS_ON, CARRIES = 0.03, 0.35
 
 
-def settle_guides(strip: Strip, ruling: Ruling, letters: Letters, brief: Brief) -> Guides:
-    """Name the drawn lines, infer the others, and set the letter frame."""
-    del ruling
+def settle_guides(strip: Strip, letters: Letters, brief: Brief) -> Guides:
+    """Name the drawn lines, infer the others, and set the letter frame.
+
+    Drawn lines keep their own angle each; ends are as long as the line is drawn, at least as long as the word.
+    """
     columns, heads, feet = _outline_rows(letters.letters, strip)
-    middle = float((columns.min() + columns.max()) / 2.0)
-    row_px = float(np.quantile(feet, 0.95) - np.quantile(heads, 0.05))
-    candidates = _candidates(strip, columns)
+    span = float(columns.min()), float(columns.max())
+    middle = (span[0] + span[1]) / 2.0
+    candidates = _candidates(strip, columns, feet)
     heights = np.array([_course_height(x, middle) for x in candidates])
     names = name_lines(heights, heads, feet, capitals=capitals_told(brief))
-    span = float(columns.min()), float(columns.max())
-    if names.baseline is not None:
-        base = candidates[names.baseline]
-        baseline = Guide(GuideSource.DRAWN, *_ends(base, span))
+    drawn = [None if i is None else Guide(GuideSource.DRAWN, *_ends(candidates[i], span)) for i in names.lines]
+    levels = _levels(letters, columns, heads, feet, names, drawn, strip)
+    baseline = drawn[0] or _level_guide(levels.slope, levels.height, middle, span)
+    mean = drawn[1]
+    x_height_px, source = levels.x_height_px, names.x_height_source
+    if mean is not None:
+        x_height_px, source = _line_y(baseline, middle) - _line_y(mean, middle), "mean-line"
+    elif source == "cap-height":
+        x_height_px = float(MEAN_OF_CAP) * (
+            x_height_px if drawn[2] is None else _line_y(baseline, middle) - _line_y(drawn[2], middle)
+        )
     else:
-        baseline = _inferred_baseline(letters, strip, columns, heads, feet, row_px, span)
-    rise = _line_y(baseline, middle) - heads
-    mean = _drawn(candidates, names.mean_line, span)
-    x_height_px, source = _x_height(names, baseline, mean, letters, strip, rise, middle)
-    if mean is None and source == "letters":
         mean = _above(baseline, x_height_px)
-    guides = Guides(
+    return Guides(
         baseline=baseline,
         mean_line=mean,
-        cap_line=_drawn(candidates, names.cap_line, span),
-        ascender_line=_drawn(candidates, names.ascender_line, span),
-        descender_line=_drawn(candidates, names.descender_line, span),
+        cap_line=drawn[2],
+        ascender_line=drawn[3],
+        descender_line=drawn[4],
         to_units=letter_frame(baseline, x_height_px, letters),
         x_height_px=x_height_px,
         x_height_source=source,
-        remarks=_remarks(names, x_height_px, source),
+        remarks=doubts(drawn, x_height_px, source, strip),
     )
-    return guides
+
+
+def _levels(
+    letters: Letters,
+    columns: NDArray[np.float64],
+    heads: NDArray[np.float64],
+    feet: NDArray[np.float64],
+    names: Names,
+    drawn: list[Guide | None],
+    strip: Strip,
+) -> Levels:
+    """What the letters alone say of baseline and x-height (cap height in a word of capitals), held to what is drawn."""
+    middle = float((columns.min() + columns.max()) / 2.0)
+    stands = tuple(e for x in letters.letters for e in feet_of(x, strip.x_height_px))
+    ends = tuple(e for x in letters.letters for e in heads_of(x, strip.x_height_px))
+    base = drawn[0]
+    slopes = tuple((_slope(g), 1e-5 if g is base else DRAWN_DOUBT) for g in drawn if g is not None)
+    if base is not None:
+        start, stands = (_slope(base), _line_y(base, middle)), ()
+    else:
+        start = level_of(columns, heads, feet, float(np.quantile(feet, 0.95) - np.quantile(heads, 0.05)))
+    scale = names.x_height_px
+    if names.x_height_source == "cap-height":
+        scale /= float(MEAN_OF_CAP)
+    elif names.mean_line is None:
+        scale = first_x_height(ends, *start, middle) or scale
+    return settle_levels(stands, ends, start, middle, scale, slopes)
+
+
+def _level_guide(slope: float, height: float, middle: float, span: tuple[float, float]) -> Guide:
+    (x0, x1) = span
+    return Guide(GuideSource.INFERRED, (x0, height + slope * (x0 - middle)), (x1, height + slope * (x1 - middle)))
+
+
+def _slope(guide: Guide) -> float:
+    return (guide.end[1] - guide.start[1]) / (guide.end[0] - guide.start[0])
 
 
 def _outline_rows(
     letters: tuple[LetterInk, ...], strip: Strip
 ) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
     """Column, topmost and lowest ink of all letters, px."""
-    h, w = strip.view.absorbance.shape[:2]
+    w = strip.view.absorbance.shape[1]
     heads, feet = np.full(w, np.inf), np.full(w, -np.inf)
     for letter in letters:
         inked = letter.coverage > 0.5
@@ -89,8 +120,11 @@ def _outline_rows(
     return columns + 0.5, heads[columns], feet[columns]
 
 
-def _candidates(strip: Strip, columns: NDArray[np.float64]) -> tuple[LineCourse, ...]:
-    """Lines that run under or over most of the word and lie nearly level; printed ruling only where nothing else is drawn."""
+def _candidates(strip: Strip, columns: NDArray[np.float64], feet: NDArray[np.float64]) -> tuple[LineCourse, ...]:
+    """Lines that run under or over most of the word and lie nearly level.
+
+    Printed ruling is a guideline only where nothing is drawn and the feet stand on one of its lines.
+    """
     width = float(np.ptp(columns))
     over = [
         x
@@ -98,7 +132,11 @@ def _candidates(strip: Strip, columns: NDArray[np.float64]) -> tuple[LineCourse,
         if min(x.end[0], columns.max()) - max(x.start[0], columns.min()) > 0.5 * width
         and abs(math.degrees(_course_slope(x))) < OFF_THE_BASELINE_DEG
     ]
-    return tuple(x for x in over if not x.printed)
+    drawn = tuple(x for x in over if not x.printed)
+    if drawn:
+        return drawn
+    near = lambda x: float((np.abs(feet - x.middle_px[columns.astype(int)]) < STANDS_ON * strip.x_height_px).mean())  # noqa: E731
+    return tuple(over) if any(near(x) > CARRIES for x in over) else ()
 
 
 def _course_slope(course: LineCourse) -> float:
@@ -115,89 +153,9 @@ def _ends(course: LineCourse, span: tuple[float, float]) -> tuple[Point, Point]:
     return (x0, _course_height(course, x0)), (x1, _course_height(course, x1))
 
 
-def _drawn(candidates: tuple[LineCourse, ...], index: int | None, span: tuple[float, float]) -> Guide | None:
-    return None if index is None else Guide(GuideSource.DRAWN, *_ends(candidates[index], span))
-
-
 def _line_y(guide: Guide, x: float) -> float:
     slope = (guide.end[1] - guide.start[1]) / (guide.end[0] - guide.start[0])
     return guide.start[1] + slope * (x - guide.start[0])
-
-
-def _ends_of(letters: Letters, strip: Strip, *, lower: bool) -> list[_End]:
-    """Each letter's foot or head."""
-    ends = []
-    xh = strip.x_height_px
-    for letter in letters.letters:
-        c = letter.coverage if not lower else letter.coverage[::-1]
-        inked = c > 0.5
-        rows = np.flatnonzero(inked.any(axis=1))
-        if not len(rows):
-            continue
-        first = int(rows[0])
-        edge = _edge_row(c, first)
-        width = lambda depth, c=c, first=first: float((c[min(len(c) - 1, first + max(1, int(depth * xh)))] > 0.5).sum())  # noqa: E731
-        flat = width(END_DEPTH) >= FLAT * max(width(INNER_DEPTH), 1.0)
-        y = letter.top_px + (len(c) - edge if lower else edge)
-        columns = np.flatnonzero(inked[first : first + max(1, int(INNER_DEPTH * xh))].any(axis=0))
-        ends.append(_End(letter.left_px + float(columns.mean()) + 0.5, float(y), flat))
-    return ends
-
-
-def _edge_row(coverage: NDArray[np.float32], first: int) -> float:
-    """The sub-pixel row where the outermost ink begins: where the widest part of the first rows crosses one half."""
-    window = coverage[max(0, first - 1) : first + 3]
-    column = window[: 2 if first else 1].max(axis=0).argmax()
-    above = float(coverage[first - 1, column]) if first else 0.0
-    here = float(coverage[first, column])
-    return first + 0.5 - (here - 0.5) / max(here - above, 1e-6) if here > 0.5 else float(first)
-
-
-def _inferred_baseline(
-    letters: Letters,
-    strip: Strip,
-    columns: NDArray[np.float64],
-    heads: NDArray[np.float64],
-    feet: NDArray[np.float64],
-    row_px: float,
-    span: tuple[float, float],
-) -> Guide:
-    slope, height = level_of(columns, heads, feet, row_px)
-    middle = float((columns.min() + columns.max()) / 2.0)
-    ends = [
-        e for e in _ends_of(letters, strip, lower=True) if abs(e.y - height - slope * (e.x - middle)) < 0.08 * row_px
-    ]
-    if len(ends) >= 2:
-        x = np.array([e.x for e in ends])
-        y = np.array([e.y - (0.0 if e.flat else float(OVERSHOOT) * strip.x_height_px) for e in ends])
-        weight = np.array([1.0 if e.flat else 0.4 for e in ends])
-        degree = 1 if np.ptp(x) > 0.8 * strip.x_height_px else 0
-        fit = huber_fit(x, y, weight, degree)
-        at = lambda v: float(np.polyval(fit, v))  # noqa: E731
-    else:
-        at = lambda v: height + slope * (v - middle)  # noqa: E731
-    return Guide(GuideSource.INFERRED, (span[0], at(span[0])), (span[1], at(span[1])))
-
-
-def _x_height(
-    names: Names,
-    baseline: Guide,
-    mean: Guide | None,
-    letters: Letters,
-    strip: Strip,
-    rise: NDArray[np.float64],
-    middle: float,
-) -> tuple[float, str]:
-    if mean is not None:
-        return _line_y(baseline, middle) - _line_y(mean, middle), "mean-line"
-    if names.x_height_source == "cap-height":
-        return names.x_height_px, "cap-height"
-    del rise
-    rises = [(_line_y(baseline, e.x) - e.y, e.flat) for e in _ends_of(letters, strip, lower=False)]
-    near = [(r, f) for r, f in rises if abs(r - names.x_height_px) < 0.10 * names.x_height_px]
-    if not near:
-        return names.x_height_px, "letters"
-    return float(np.median([r if f else r / (1.0 + float(OVERSHOOT)) for r, f in near])), "letters"
 
 
 def _above(baseline: Guide, x_height_px: float) -> Guide:
@@ -216,47 +174,3 @@ def letter_frame(baseline: Guide, x_height_px: float, letters: Letters) -> Affin
     inked = np.flatnonzero((first.coverage > 0.5).any(axis=0))
     left, _ = level.point((first.left_px + float(inked[0]), first.top_px + len(first.coverage) / 2.0))
     return level.then(Affine.shift(-left)).then(Affine.scale(k, -k))
-
-
-def _remarks(names: Names, x_height_px: float, source: str) -> tuple[Finding, ...]:
-    told = []
-    if names.baseline is None:
-        told.append(
-            Finding(
-                "reading",
-                (),
-                None,
-                None,
-                "",
-                Severity.NOTE,
-                "No drawn baseline was found, so the level is taken from the letters' feet; this reading is less sure. "
-                "Rule the guidelines a little darker, or over the whole word.",
-            )
-        )
-    if source == "cap-height":
-        told.append(
-            Finding(
-                "reading",
-                (),
-                round(float(x_height_px), 1),
-                None,
-                "px",
-                Severity.NOTE,
-                "The word is read as capitals alone, so its x-height is reckoned as seven tenths of the cap height. "
-                "If it has small letters, give the word with --word.",
-            )
-        )
-    if x_height_px < SMALLEST_X_HEIGHT_PX:
-        told.append(
-            Finding(
-                "reading",
-                (),
-                round(float(x_height_px), 1),
-                float(SMALLEST_X_HEIGHT_PX),
-                "px",
-                Severity.LOOK_AGAIN,
-                f"The small letters are only {x_height_px:.0f} pixels high in this picture; from {SMALLEST_X_HEIGHT_PX:.0f} on "
-                "the edges can be trusted. Photograph the word closer, or scan it at 300 dpi.",
-            )
-        )
-    return tuple(told)

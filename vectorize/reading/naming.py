@@ -34,6 +34,11 @@ class Names:
     x_height_px: float
     x_height_source: str
 
+    @property
+    def lines(self) -> tuple[int | None, ...]:
+        """Baseline, mean, cap, ascender and descender line."""
+        return self.baseline, self.mean_line, self.cap_line, self.ascender_line, self.descender_line
+
 
 def peak(values: NDArray[np.float64], width: float) -> float:
     """The place where values crowd most: the mode of a histogram smoothed to `width`, then the mean about it."""

@@ -24,5 +24,5 @@ def read(data: bytes, name: str, brief: Brief) -> Reading:
     strip = cut_strip(photo, paper, ruling, brief)
     ink = find_ink(strip)
     letters = cut_letters(ink, strip, brief)
-    guides = settle_guides(strip, ruling, letters, brief)
+    guides = settle_guides(strip, letters, brief)
     return Reading(photo, paper, ruling, strip, ink, letters, guides)
