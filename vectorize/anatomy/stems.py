@@ -17,8 +17,10 @@ STEEPEST_DEG = 20.0
 # A straight edge that is a stem is at least this long, letter units, or this share of the letter's height.
 SHORTEST_U = 400.0
 SHORTEST_SHARE = 0.36
-# Residual (rms, letter units) of an edge about its line: an arc of .35 x-heights of a round o has 9.
-STRAIGHT_U = 10.0
+# Residual (rms, letter units) of an edge about its line; the stricter one where the looser still holds part of a curve.
+STRAIGHT_U = (10.0, 5.0)
+# Rise of an arc over its chord, as a share of it: tremor bows an edge by less, the flattest side of an o by twice this.
+BOWED = 0.03
 # Diagonals come in pairs that lean against each other by more than any pair of stems does.
 OPPOSED_DEG = 8.0
 # Stems of one letter belong together; what leans this much from the others is a diagonal of M or N.
@@ -73,12 +75,14 @@ def _steep_runs(samples: EdgeSamples, ring: NDArray[np.int64]) -> list[NDArray[n
     return [ring[a:b] for a, b in bounds.reshape(-1, 2)]
 
 
-def _straights(points: Points, run: NDArray[np.int64], shortest: float, limit: float) -> list[StraightEdge]:
+def _straights(
+    points: Points, run: NDArray[np.int64], shortest: float, limits: tuple[float, ...]
+) -> list[StraightEdge]:
     """The longest straight parts of a steep stretch, longest first, none overlapping."""
     found: list[StraightEdge] = []
     while len(run) >= 8 and np.ptp(points[run, 1]) >= shortest:
-        part = _longest_straight(points[run], limit)
-        if part is None or np.ptp(points[run[part[0] : part[1]], 1]) < shortest:
+        part = _longest_straight(points[run], shortest, limits)
+        if part is None:
             break
         found.append(_edge(points, run[part[0] : part[1]]))
         before, after = run[: part[0]], run[part[1] :]
@@ -86,7 +90,25 @@ def _straights(points: Points, run: NDArray[np.int64], shortest: float, limit: f
     return [e for e in found if abs(e.lean_deg) <= STEEPEST_DEG]
 
 
-def _longest_straight(p: Points, limit: float) -> tuple[int, int] | None:
+def _longest_straight(p: Points, shortest: float, limits: tuple[float, ...]) -> tuple[int, int] | None:
+    """Bounds of the longest stretch that is long enough and no arc; tried with ever stricter limits on its residual."""
+    for limit in limits:
+        part = _longest_run(p, limit)
+        if part is None or np.ptp(p[part[0] : part[1], 1]) < shortest:
+            return None
+        if not _is_arc(p[part[0] : part[1]]):
+            return part
+    return None
+
+
+def _is_arc(p: Points) -> bool:
+    """Whether a stretch is bowed all along, more than tremor bows a straight edge."""
+    t = np.linspace(-1.0, 1.0, len(p))
+    sagitta = abs(float(np.polyfit(t, p[:, 0], 2)[0]))
+    return sagitta > BOWED * float(np.ptp(p[:, 1]))
+
+
+def _longest_run(p: Points, limit: float) -> tuple[int, int] | None:
     """Bounds of the longest stretch whose rms distance from its own line stays below `limit`."""
     y, x = p[:, 1] - p[:, 1].mean(), p[:, 0] - p[:, 0].mean()
     sums = [np.concatenate(([0.0], np.cumsum(v))) for v in (np.ones_like(x), y, x, y * y, x * y, x * x)]
