@@ -81,7 +81,8 @@ def _draw(canvas: Canvas, items: Iterable[Item], page: Drawing, linked: set[str]
 def _group(canvas: Canvas, group: Group, page: Drawing, linked: set[str]) -> None:
     around = _around(group.items) if group.link or group.id in linked else None
     if around and group.id in linked:
-        canvas.bookmarkHorizontal(group.id, around.x0 * PT_PER_MM, (page.height_mm - around.y0 + 10.0) * PT_PER_MM)
+        # In the frame at hand: mm, y down; a little above, so that the place is not at the very edge of the window.
+        canvas.bookmarkHorizontal(group.id, around.x0, around.y0 - 10.0)
     _draw(canvas, group.items, page, linked)
     if around and group.link:
         y0, y1 = (page.height_mm - v for v in (around.y1, around.y0))
