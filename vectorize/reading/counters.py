@@ -108,7 +108,8 @@ def _is_hollow(
     if np.mean(any_wall < thin_px) < THIN_WALLED or np.mean(outer_wall < thin_px) < OUTER_WALLED:
         return False
     width_px = 2 * half_width_px(hole.mask)
-    washed = float(np.median(relative[hole.window][ndimage.binary_erosion(hole.mask, iterations=2)])) > WASH_SHARE
+    inner = ndimage.binary_erosion(hole.mask, iterations=2)
+    washed = bool(inner.any()) and float(np.median(relative[hole.window][inner])) > WASH_SHARE
     if stem_px < HAIRLINE_STEM_RATIO * x_height_px:
         return washed or _is_stroke_shaped(hole, own, ink)
     return width_px < (1.6 if washed else HOLLOW_WIDTH_SHARE) * stem_px
