@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Final
 from vectorize.brief import Brief
 from vectorize.corrections import FILE_NAME, NO_CORRECTIONS, from_bytes
 from vectorize.desk.bench import limit_memory, sentence, serve_tasks
+from vectorize.desk.gathered import Gathering, gathered
 from vectorize.desk.memory import Memory
 from vectorize.errors import BriefError
 
@@ -76,7 +77,11 @@ class Backroom:
         self._readings: OrderedDict[tuple[str, str, Brief], Reading] = OrderedDict()
         self._memory = Memory()
 
-    def do(self, task: Task, on_stage: Callable[[str], None]) -> Answer:
+    def do(self, task: Task | Gathering, on_stage: Callable[[str], None]) -> Answer | dict[str, bytes]:
+        """What the task asks for."""
+        return gathered(task) if isinstance(task, Gathering) else self.draw(task, on_stage)
+
+    def draw(self, task: Task, on_stage: Callable[[str], None]) -> Answer:
         """Read and rebuild the picture; write its results if that is asked."""
         from vectorize import flow
         from vectorize.critique.judge import judge

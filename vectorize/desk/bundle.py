@@ -24,6 +24,15 @@ SERVED: Final = {
 }
 FILES: Final = tuple(SERVED)
 
+GATHERED: Final = {
+    ".pdf": ("application/pdf", _PDF),
+    ".html": ("text/html", _STILL),
+    ".svg": ("image/svg+xml", _STILL),
+    ".csv": ("text/csv", _STILL),
+    ".json": ("application/json", _STILL),
+}
+"""What tells of several drawings together, by its suffix."""
+
 
 def zip_of(folders: Iterable[Path]) -> bytes:
     """The files of these folders, each under its folder's name; the same files give the same bytes."""

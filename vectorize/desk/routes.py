@@ -15,7 +15,8 @@ from starlette.responses import FileResponse, JSONResponse, Response, StreamingR
 from starlette.routing import Route
 
 from vectorize.corrections import from_json
-from vectorize.desk.bundle import FILES, SERVED, zip_of
+from vectorize.desk.bundle import FILES, GATHERED, SERVED, zip_of
+from vectorize.desk.gathered import PIN_UP, PROGRESS
 from vectorize.desk.intake import shown_name, take_bytes, take_json
 from vectorize.desk.shelf import ClassSheet, Drawing
 from vectorize.desk.ushers import Ushers, news_line, summary
@@ -183,6 +184,25 @@ async def everything(request: Request) -> Response:
     )
 
 
+async def together(request: Request) -> Response:
+    """GET the class's pin-up, or one draft compared with an earlier one; `?open` shows it instead of saving it."""
+    ushers, file = _ushers(request), request.path_params["file"]
+    kind = Path(file).stem
+    if "number" in request.path_params:
+        numbers = [request.path_params["earlier"], request.path_params["number"]]
+        known = all(n in ushers.shelf.drawings for n in numbers) and kind == PROGRESS
+    else:
+        numbers = [d.number for d in ushers.shelf.in_order() if d.state == "done"]
+        known = kind == PIN_UP
+    if not known or Path(file).suffix not in GATHERED:
+        raise HTTPException(404, "There is no such file.")
+    files = await ushers.gathered(kind, numbers)
+    media, policy = GATHERED[Path(file).suffix]
+    way = "inline" if "open" in request.query_params else "attachment"
+    headers = {"content-security-policy": policy, "content-disposition": f'{way}; filename="{file}"'}
+    return Response(files[file], media_type=media, headers=headers)
+
+
 async def news(request: Request) -> Response:
     """GET what happens, one JSON object a line, as long as the page is open."""
     ushers = _ushers(request)
@@ -217,6 +237,7 @@ def _text(value: Any, longest: int) -> str | None:
 ROUTES: Final = [
     Route("/api/class", the_class, methods=["GET", "PATCH"]),
     Route("/api/class/everything.zip", everything),
+    Route("/api/class/together/{file}", together),
     Route("/api/model", model, methods=["PUT", "DELETE"]),
     Route("/api/news", news),
     Route("/api/drawings", hand_in, methods=["POST"]),
@@ -225,5 +246,6 @@ ROUTES: Final = [
     Route("/api/drawings/{number:int}/step/{way}", step, methods=["POST"]),
     Route("/api/drawings/{number:int}/everything.zip", everything),
     Route("/api/drawings/{number:int}/results/{file}", result),
+    Route("/api/drawings/{number:int}/after/{earlier:int}/{file}", together),
     Route("/api/drawings/{number:int}/{part}", part),
 ]

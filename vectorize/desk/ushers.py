@@ -9,7 +9,7 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import json
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Iterable
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -18,6 +18,7 @@ from vectorize.corrections import Corrections
 from vectorize.desk import backroom
 from vectorize.desk.backroom import Answer, Task
 from vectorize.desk.bench import Bench
+from vectorize.desk.gathered import Gathering
 from vectorize.desk.shelf import Drawing, Shelf
 from vectorize.errors import OutputError, VectorizeError
 from vectorize.trade.desk import READING_MB, READING_SECONDS, SETTLE_SECONDS
@@ -112,6 +113,12 @@ class Ushers:
             if now is None or now.message:
                 raise OutputError(now.message if now else "This drawing is no longer on the wall.")
         return folder
+
+    async def gathered(self, kind: str, numbers: Iterable[int]) -> dict[str, bytes]:
+        """The files that tell of several drawings together; none of them is kept, each is made from what holds now."""
+        folders = [await self.written(n) for n in numbers]
+        files: dict[str, bytes] = await self.class_bench.ask(Gathering(kind, tuple(folders)))
+        return files
 
     def forget(self, number: int) -> None:
         """A drawing leaves the shelf."""

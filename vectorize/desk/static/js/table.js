@@ -55,6 +55,8 @@ function readTable(opened) {
     const moves = beside ? beside.letters.map(() => 0) : work.moves;
     drawSheet(lower, {
       ...common, study: beside ?? study, chosen: beside ? null : chosen, moves, level: !beside,
+      // A finding speaks of the letters where they were drawn.
+      open: null, picture: beside ? address(`api/drawings/${other.number}/sketch.jpg`) : null,
       standing: beside ? other.standing : work.standing(moves),
     });
     upper.root.classList.toggle("can-choose", ["setright", "spacing"].includes(work.panel));

@@ -10,12 +10,16 @@ export function createWall(first) {
   const list = el("ul", { class: "pinned", "aria-label": "Drawings on the wall" });
   const count = el("p", {});
   const tray = el("div", {});
-  const home = el("a", { class: "plain-button", href: address("api/class/everything.zip"), download: "" }, "Take all home (ZIP)");
+  const home = el("div", { class: "row" },
+    el("a", { class: "plain-button", href: address("api/class/together/pin-up.pdf?open"), target: "_blank", rel: "noopener" }, "The pin-up"),
+    el("a", { class: "plain-button", href: address("api/class/everything.zip"), download: "" }, "Take all home (ZIP)"));
+  const pinUp = home.firstChild;
 
   const recount = () => {
     const n = cards.size;
     count.textContent = n ? `${n} ${n === 1 ? "drawing" : "drawings"}, kept in ${first.folder}` : `Kept in ${first.folder}`;
     home.hidden = !n;
+    pinUp.hidden = n < 2;
     if (tray.dataset.small !== String(n > 0)) {
       tray.dataset.small = String(n > 0);
       tray.replaceChildren(createTray({ small: n > 0, onHanded }));
@@ -38,7 +42,7 @@ export function createWall(first) {
   const element = el("div", { class: "wall" },
     el("header", { class: "wall-head" },
       el("div", {}, el("h1", {}, "The wall"), count),
-      el("div", { class: "row" }, home)),
+      home),
     createTask(first),
     tray, list);
   recount();

@@ -1,8 +1,9 @@
 /* What was seen: what holds first, then what to look at; and comments pinned by hand. */
 
-import { button, el, field, say } from "../dom.js";
+import { button, el, field } from "../dom.js";
 import { backwards, through } from "../plane.js";
 
+const AT_A_GLANCE = 5;
 const WEIGHTS = { holds: "holds", note: "note", "look-again": "look again", fix: "fix" };
 
 export function critiquePanel(work) {
@@ -10,10 +11,18 @@ export function critiquePanel(work) {
   const holds = findings.filter((f) => f.severity === "holds");
   const rest = findings.filter((f) => f.severity !== "holds");
   return [
-    holds.length ? el("section", {}, el("h2", {}, "What holds"), el("ul", { class: "holding" }, holds.map((f) => el("li", {}, f.text)))) : null,
+    holds.length ? holding(holds) : null,
     rest.length ? listed(work, "To look at", rest) : null,
     comments(work),
   ].filter(Boolean);
+}
+
+/* The first few at a glance; the rest unfolds, so that what to look at is not pushed off the page. */
+function holding(holds) {
+  const items = (list) => el("ul", { class: "holding" }, list.map((f) => el("li", {}, f.text)));
+  const more = holds.slice(AT_A_GLANCE);
+  return el("section", {}, el("h2", {}, "What holds"), items(holds.slice(0, AT_A_GLANCE)),
+    more.length ? el("details", {}, el("summary", { "data-key": "more-holds" }, `And ${more.length} more`), items(more)) : null);
 }
 
 function listed(work, title, findings) {
@@ -30,7 +39,6 @@ function finding(work, f) {
       if (open) { work.set({ open: null }); work.view.fit(); return; }
       work.set({ open: f });
       goTo(work, f.place);
-      say("Shown on the drawing");
     },
   }, ...words);
 }

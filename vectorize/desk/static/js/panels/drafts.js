@@ -2,7 +2,7 @@
 
 import { el, field, say } from "../dom.js";
 import { standing } from "../placing.js";
-import { ask } from "../talk.js";
+import { address, ask } from "../talk.js";
 
 const WAYS = [["set", "This drawing, evenly set, below"], ["beside", "The other draft below"], ["over", "The other draft laid over this one"]];
 
@@ -16,9 +16,27 @@ export function draftsPanel(work) {
     input.addEventListener("change", () => work.set({ other: { ...work.other, way } }));
     return el("label", {}, input, label);
   }));
+  const told = el("section", {});
+  if (work.other) tell(work, told);
   offer(work, pick);
   pick.addEventListener("change", () => choose(work, Number(pick.value)));
-  return [section, el("section", {}, ways)];
+  return [section, el("section", {}, ways), told];
+}
+
+const STATES = { gone: "Gone", better: "Better", same: "About the same", worse: "Worse", new: "New" };
+
+/* What became of the critique from the other draft to this one. */
+async function tell(work, place) {
+  const at = (file) => `api/drawings/${work.number}/after/${work.other.number}/${file}`;
+  place.append(el("h2", {}, "From the other draft to this one"), el("p", { role: "status" }, "Both are being compared ..."));
+  try {
+    const found = await ask("GET", at("progress.json"));
+    const parts = Object.entries(STATES).map(([state, title]) => [title, found.changes.filter((c) => c.state === state)]);
+    place.replaceChildren(
+      el("h2", {}, "From the other draft to this one"), el("p", {}, found.summary),
+      ...parts.filter(([, list]) => list.length).flatMap(([title, list]) => [el("h3", {}, title), el("ul", { class: "changes" }, list.map((c) => el("li", {}, c.text)))]),
+      el("p", { class: "row" }, el("a", { href: `${address(at("progress.pdf"))}?open`, target: "_blank", rel: "noopener" }, "Open as a PDF"), el("a", { href: address(at("progress.html")), download: "" }, "Save as a page")));
+  } catch (error) { place.lastChild.textContent = error.message; }
 }
 
 async function offer(work, pick) {
