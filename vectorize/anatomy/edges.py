@@ -76,27 +76,30 @@ def thickness(samples: EdgeSamples) -> NDArray[np.float64]:
 
 
 def _first_hits(samples: EdgeSamples) -> tuple[NDArray[np.int64], NDArray[np.float64]]:
-    """Per sample: the number of the sample where a ray into the ink first leaves it, and how far that is."""
-    p, d = samples.points, samples.normals
-    a = p
-    b = _next_in_ring(samples)
-    e = b - a
-    start = p + d * 0.05
-    cross = d[:, 0, None] * e[None, :, 1] - d[:, 1, None] * e[None, :, 0]
-    dx = a[None, :, 0] - start[:, 0, None]
-    dy = a[None, :, 1] - start[:, 1, None]
-    with np.errstate(divide="ignore", invalid="ignore"):
-        far = (dx * e[None, :, 1] - dy * e[None, :, 0]) / cross
-        along = (dx * d[:, 1, None] - dy * d[:, 0, None]) / cross
-    good = (far > 1.0) & (along >= 0.0) & (along <= 1.0)
-    far = np.where(good, far, np.inf)
-    hit = np.argmin(far, axis=1)
-    return hit, far[np.arange(len(p)), hit]
+    """Per sample: the number of the sample where a ray into the ink first leaves it, and how far that is (inf: never).
+
+    A ray crosses an edge whose ends lie on different sides of it; only those few crossings are worked out.
+    """
+    p, d, following = samples.points, samples.normals, _next_in_ring(samples)
+    beside = np.column_stack((-d[:, 1], d[:, 0]))
+    side = beside @ p.T - np.einsum("ij,ij->i", beside, p)[:, None]
+    ray, edge = np.nonzero((side <= 0.0) != (side[:, following] <= 0.0))
+    here, there = side[ray, edge], side[ray, following[edge]]
+    at = p[edge] + (here / (here - there))[:, None] * (p[following[edge]] - p[edge])
+    far = np.einsum("ij,ij->i", at - p[ray], d[ray])
+    ahead = far > 1.0
+    ray, edge, far = ray[ahead], edge[ahead], far[ahead]
+    order = np.lexsort((far, ray))
+    first = order[np.unique(ray[order], return_index=True)[1]]
+    hit, through = np.zeros(len(p), np.int64), np.full(len(p), np.inf)
+    hit[ray[first]], through[ray[first]] = edge[first], far[first]
+    return hit, through
 
 
-def _next_in_ring(samples: EdgeSamples) -> Points:
-    following = np.roll(samples.points, -1, axis=0).copy()
+def _next_in_ring(samples: EdgeSamples) -> NDArray[np.int64]:
+    """Number of the sample that follows each one around its contour, (n,)."""
+    following = np.arange(1, len(samples.points) + 1)
     for k in np.unique(samples.contour):
         where = np.nonzero(samples.contour == k)[0]
-        following[where[-1]] = samples.points[where[0]]
+        following[where[-1]] = where[0]
     return following
