@@ -15,11 +15,13 @@ from vectorize.brief import Brief
 from vectorize.corrections import NO_CORRECTIONS, Corrections, to_json
 from vectorize.findings import Finding
 from vectorize.geometry import Point
-from vectorize.reading.records import GuideSource
 from vectorize.spacing.records import Pair
 from vectorize.study import GuideLine, Letter, Level, Study
 
 SCHEMA_VERSION: Final = 1
+
+GIVEN: Final = "given"
+"""Source of a line that was set by hand."""
 
 Json = dict[str, Any]
 
@@ -83,20 +85,20 @@ def _level(level: Level) -> Json:
         "camera_deg": _figure(level.camera_deg),
         "drawing_deg": _figure(level.drawing_deg),
         "source": _source(level.source),
-        "by_hand": level.source is GuideSource.GIVEN,
+        "by_hand": level.source == GIVEN,
     }
 
 
-def _source(source: GuideSource) -> str:
+def _source(source: str) -> str:
     """A line that was set by hand stands for the one drawn on the sheet."""
-    return (GuideSource.INFERRED if source is GuideSource.INFERRED else GuideSource.DRAWN).value
+    return "inferred" if source == "inferred" else "drawn"
 
 
 def _guide(line: GuideLine | None) -> Json | None:
     if line is None:
         return None
     ends = [_point(p) for p in line.px]
-    return {"source": _source(line.source), "px": ends, "by_hand": line.source is GuideSource.GIVEN}
+    return {"source": _source(line.source), "px": ends, "by_hand": line.source == GIVEN}
 
 
 def _point(p: Point) -> list[float | None]:
