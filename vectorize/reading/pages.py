@@ -65,23 +65,19 @@ def _resolution(page: Any, width_pt: float, height_pt: float) -> float:
     """Dots per inch to render at: those of the largest picture on the page, or of a good scan without any."""
     finest = 0.0
     for item in page.get_objects(filter=(pdfium_c.FPDF_PAGEOBJ_IMAGE,), max_depth=4):
-        pixels = math.prod(item.get_px_size())
-        if pixels > PICTURE_LIMIT_PX:
+        width_px, height_px = item.get_px_size()
+        if width_px * height_px > PICTURE_LIMIT_PX:
             raise PictureError(
-                f"The PDF holds a picture of {pixels / 1e6:.0f} million pixels; up to {PICTURE_LIMIT_PX / 1e6:.0f} million "
+                f"The PDF holds a picture of {width_px} by {height_px} pixels; up to {PICTURE_LIMIT_PX / 1e6:.0f} million "
                 "can be read. Export it at 300 dpi."
             )
-        area_pt = _area_pt(item)
-        if area_pt > 0.25 * width_pt * height_pt:
-            finest = max(finest, POINTS_PER_INCH * math.sqrt(pixels / area_pt))
+        m = item.get_matrix()
+        shown_pt = math.hypot(m.a, m.b), math.hypot(m.c, m.d)
+        if shown_pt[0] * shown_pt[1] > 0.25 * width_pt * height_pt:
+            finest = max(finest, POINTS_PER_INCH * min(width_px / shown_pt[0], height_px / shown_pt[1]))
     dpi = min(finest, HIGHEST_RESOLUTION_DPI) if finest else PAGE_RESOLUTION_DPI
     inches = width_pt * height_pt / POINTS_PER_INCH**2
     if inches <= 0 or not math.isfinite(inches):
         raise PictureError("The PDF's page has no size. Export it again, or send a picture of the page.")
     # PDFium rounds the size up; a hair less keeps a scan's own number of pixels.
     return float(min(dpi, math.sqrt(PICTURE_LIMIT_PX / 2 / inches))) * (1.0 - 1e-5)
-
-
-def _area_pt(item: Any) -> float:
-    matrix = item.get_matrix()
-    return abs(float(matrix.a * matrix.d - matrix.b * matrix.c))

@@ -24,7 +24,7 @@ SMALLEST_SHARE = 0.08
 LEAST_CONTRAST = 0.6
 """Share of a side along which paper and desk differ; the edge of a shadow is soft and stays below."""
 CLOSED, CLOSED_CONTRAST = 0.985, 0.45
-"""Filling of its hull, and contrast, at which four stretches are taken for the four sides of one sheet."""
+"""Filling of its hull, and contrast all around, at which four stretches are taken for the four sides of one sheet."""
 SHORTEST_STRETCH_PX = 50
 """Of the thumb: the shortest stretch that still fixes a direction to about .1 deg after refinement."""
 BEND = 0.1
@@ -96,13 +96,13 @@ def _candidate(mask: NDArray[np.bool_], smooth: NDArray[np.float32]) -> _Candida
     filling = filled / max(_area(polygon), 1.0)
     stretches = [(s, _contrast(s, smooth)) for s in _straight_sides(polygon, mask.shape)]
     # Four sides that close without a remainder speak for themselves, though a patterned desk hides half of each.
-    least = CLOSED_CONTRAST if len(stretches) == 4 and filling > CLOSED else LEAST_CONTRAST
-    sides = _joined([s for s, c in stretches if c > least])
+    closed = len(stretches) == 4 and filling > CLOSED
+    sides = _joined([s for s, c in stretches if c > (0.5 * CLOSED_CONTRAST if closed else LEAST_CONTRAST)])
     if not sides or filling < 0.9:
         return None
     lengths = [math.dist(*s.ends) for s, _ in stretches]
     supported = sum(n * c for n, (_, c) in zip(lengths, stretches, strict=True)) / sum(lengths)
-    if supported < least:
+    if supported < (CLOSED_CONTRAST if closed else LEAST_CONTRAST):
         return None
     return _Candidate(filling**8 * (0.3 + 0.7 * supported) * (0.7 + 0.075 * len(sides)) * area**0.2, tuple(sides))
 
