@@ -85,8 +85,7 @@ def damaged(data: bytes, damage: list[tuple[str, float, int, int]]) -> bytes:
 def test_a_damaged_file_is_read_or_refused(kind, damage):
     try:
         photo = read_photo(damaged(SEEDS[kind], damage), "x", 1)
-    except PictureError as refusal:
-        assert str(refusal).endswith(".")
+    except PictureError:
         return
     assert photo.rgb.dtype == np.uint8
     assert min(photo.size_px) >= 64
