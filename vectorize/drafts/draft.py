@@ -105,6 +105,8 @@ def path_contours(data: str) -> tuple[Contour, ...]:
     segments: list[Segment] = []
     start = at = (0.0, 0.0)
     for command, text in re.findall(r"([A-Za-z])([^A-Za-z]*)", data):
+        if command not in "MLCZz":
+            raise ValueError(f"the path command {command} is not one of M L C Z")
         numbers = [float(n) for n in re.split(r"[\s,]+", text.strip()) if n]
         points: list[Point] = list(zip(numbers[::2], numbers[1::2], strict=True))
         if command == "M":
@@ -119,12 +121,10 @@ def path_contours(data: str) -> tuple[Contour, ...]:
             for a, b, c in zip(points[::3], points[1::3], points[2::3], strict=True):
                 segments.append(Cubic(at, a, b, c))
                 at = c
-        elif command in "Zz":
+        else:
             if at != start:
                 segments.append(Line(at, start))
             at = start
             if segments:
                 contours.append(Contour(tuple(segments)))
-        else:
-            raise ValueError(f"the path command {command} is not one of M L C Z")
     return tuple(contours)
