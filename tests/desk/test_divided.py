@@ -74,6 +74,12 @@ def test_steps_are_taken_in_order(three):
     assert [letter_box_px(x).x0 for x in divided(three, cut, join).letters] == [10, 110]
 
 
+def test_a_cut_between_two_blots_parts_them_again(three):
+    join = Division("join", picture(25, 40), picture(75, 40))
+    cut = Division("cut", picture(50, 10), picture(50, 70))
+    assert [letter_box_px(x).x0 for x in divided(three, join, cut).letters] == [10, 60, 110]
+
+
 def test_a_letter_is_dropped_but_never_the_last(three):
     drop = [Division("drop", picture(x, 40), picture(x, 40)) for x in (25, 75, 125)]
     assert [letter_box_px(x).x0 for x in divided(three, drop[1]).letters] == [10, 110]

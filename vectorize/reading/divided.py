@@ -51,6 +51,13 @@ class _Patch:
         found[inside] = self.coverage[rows[inside], columns[inside]] > INKED
         return found
 
+    def around(self, points: NDArray[np.float64]) -> NDArray[np.bool_]:
+        """Whether points (n, 2) of the strip lie in the box around the ink."""
+        rows, columns = np.nonzero(self.coverage > INKED)
+        low = np.array((self.left + columns.min(), self.top + rows.min()))
+        high = np.array((self.left + columns.max() + 1, self.top + rows.max() + 1))
+        return np.asarray(((points >= low) & (points <= high)).all(axis=1))
+
 
 def set_right(letters: Letters, ink: Ink, to_picture: Homography, brief: Brief) -> Letters:
     """The letters as the corrections of the brief divide and name them; strip px throughout."""
@@ -123,9 +130,10 @@ def _join(patches: list[_Patch], division: Division) -> list[_Patch] | None:
 
 def _cut(patches: list[_Patch], division: Division) -> list[_Patch] | None:
     points = _along(division)
-    crossed = [int(p.ink_at(points).sum()) for p in patches]
-    at = int(np.argmax(crossed))
-    if not crossed[at]:
+    # Between two blots that were made one there is no ink to cross; then the letter around the stroke is meant.
+    crossed = [(int(p.ink_at(points).sum()), int(p.around(points).sum())) for p in patches]
+    at = max(range(len(patches)), key=lambda i: crossed[i])
+    if not any(crossed[at]):
         return None
     patch = patches[at]
     (x0, y0), (x1, y1) = division.start, division.end
