@@ -56,7 +56,8 @@ def test_a_limit_that_a_figure_must_reach_counts_from_below() -> None:
 
 def test_a_limit_hardly_passed_is_not_called_new() -> None:
     assert states(PLAIN, with_findings(found(1.1, Severity.NOTE))) == [State.SAME]
-    assert states(PLAIN, with_findings(found(1.6, Severity.NOTE))) == [State.NEW]
+    assert states(PLAIN, with_findings(found(2.1, Severity.NOTE))) == [State.NEW]
+    assert states(PLAIN, with_findings(found(1.1, Severity.LOOK_AGAIN))) == [State.NEW]
 
 
 def test_what_holds_and_what_is_doubted_is_no_fault() -> None:

@@ -9,7 +9,7 @@ from enum import StrEnum
 
 from vectorize.drafts.draft import Draft
 from vectorize.findings import Finding, Severity
-from vectorize.trade.drafts import HARDLY
+from vectorize.trade.drafts import HARDLY, NEW_NOTE
 
 
 class State(StrEnum):
@@ -104,7 +104,7 @@ def _change(was: Finding | None, now: Finding | None) -> Change:
 def _told(now: Finding) -> bool:
     """Whether a finding that was not there before is more than a limit just passed, which could be chance."""
     beyond = departure(now)
-    return beyond is None or not now.limit or now.severity.rank > 1 or beyond >= HARDLY * abs(now.limit)
+    return now.severity is not Severity.NOTE or beyond is None or not now.limit or beyond >= NEW_NOTE * abs(now.limit)
 
 
 def departure(finding: Finding) -> float | None:
