@@ -13,6 +13,7 @@ from tests.desk.typeset_study import some_findings, typeset_study
 from vectorize.desk.backroom import Answer, Task, jpeg
 from vectorize.desk.bench import limit_memory, serve_tasks
 from vectorize.desk.bundle import FILES
+from vectorize.desk.gathered import Gathering
 from vectorize.desk.page import page_values
 from vectorize.errors import PictureError
 
@@ -22,7 +23,19 @@ def main(pipe: Connection, megabytes: int) -> None:
     serve_tasks(pipe, do)
 
 
-def do(task: Task, on_stage: Callable[[str], None]) -> Answer:
+CHANGES = {
+    "summary": "Between the two drafts 1 is gone.",
+    "changes": [{"state": "gone", "text": "Earlier: the b leaned."}],
+}
+
+
+def do(task: Task | Gathering, on_stage: Callable[[str], None]) -> Answer | dict[str, bytes]:
+    if isinstance(task, Gathering):
+        return {f"{task.kind}.json": json.dumps(CHANGES).encode()}
+    return draw(task, on_stage)
+
+
+def draw(task: Task, on_stage: Callable[[str], None]) -> Answer:
     first = task.picture.read_bytes()
     if first.startswith(b"refuse"):
         raise PictureError("No sheet was seen.")

@@ -284,6 +284,7 @@ def test_two_drafts_beside_and_over_each_other(desk, number, table):
     table.locator("[data-key=other]").select_option(label="second draft.png")
     table.get_by_text("second draft.png").first.wait_for()
     assert table.locator("figcaption").nth(1).inner_text() == "second draft.png"
+    table.get_by_text("Earlier: the b leaned.").wait_for()
     table.get_by_label("The other draft laid over this one").check()
     assert table.locator(".letter.other").count() == len(WORD)
     assert not table.locator(".sheet").nth(1).is_visible()
@@ -333,8 +334,9 @@ def test_a_closed_desk_is_told(tmp_path, opened):
     opened.faults.clear()
 
 
-@pytest.mark.parametrize(("width", "height"), [(360, 740), (768, 1024), (1920, 1080)])
-@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize(
+    ("width", "height", "scheme"), [(360, 740, "light"), (360, 740, "dark"), (768, 1024, "light"), (1920, 1080, "dark")]
+)
 def test_no_barriers(desk, number, opened, axe, width, height, scheme):
     page = opened(desk.root, width, height, color_scheme=scheme, bypass_csp=True)
     page.locator(".card img").first.wait_for()
