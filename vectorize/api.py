@@ -63,10 +63,12 @@ def rebuild(
     resume: bool = False,
     workers: int | None = None,
     scheduler: str | None = None,
+    shared: bool = False,
 ) -> tuple[Result, ...]:
     """Rebuild pictures, and the pictures in folders, into folders in `out`; the pin-up beside them where there are several.
 
-    workers: so many processes, all cores when None. scheduler: address of a Dask cluster to work on instead.
+    workers: so many processes, all cores when None. scheduler: address of a Dask cluster to work on instead; shared: it
+    sees the same files and is sent their paths, not their bytes.
     A picture that cannot be used is told in its Result and stops nothing. Results are in the order of the pictures.
     Where several processes work, call this under `if __name__ == "__main__":` in a script.
 
@@ -78,7 +80,7 @@ def rebuild(
     target = Path(out)
     found = find([Path(p) for p in pictures], target, recursive=recursive)
     with crew_for(len(found.pictures), workers=workers, scheduler=scheduler) as crew:
-        done = {d.picture: d for d in rebuild_all(found.pictures, brief, target, crew, resume=resume)}
+        done = {d.picture: d for d in rebuild_all(found.pictures, brief, target, crew, resume=resume, shared=shared)}
     ordered = [done[p] for p in found.pictures]
     write_pin_up(target, [d.folder for d in ordered if d.folder is not None])
     return tuple(_result(d) for d in ordered)

@@ -86,14 +86,17 @@ OUT: Final = click.option(
     "--workers", type=click.IntRange(1), metavar="N", help="Pictures worked on at once; all cores unless told."
 )
 @click.option("--scheduler", metavar="ADDRESS", help="Work on the Dask cluster there instead.")
+@click.option("--shared", is_flag=True, help="The cluster sees the same files: send it their paths, not their bytes.")
 def rebuild(pictures: tuple[Path, ...], out: Path, **options: Any) -> None:
     """Level, rebuild, re-space and measure the word in each PICTURE (a folder stands for the pictures in it).
 
     JPEG, PNG, TIFF, WebP, HEIC and PDF are read. For each picture the folder DIR/<name> holds original.svg, corrected.svg,
     comparison.svg, proof.pdf, proof.html, practice.pdf and measures.json.
     """
+    from vectorize.batch.crew import one_thread
     from vectorize.batch.find import find
 
+    one_thread()
     brief = _brief(**{name: options[name] for name in BRIEF})
     found = find(pictures, out, recursive=options["recursive"])
     for folder in found.empty:
@@ -117,7 +120,9 @@ def _rebuilt(pictures: tuple[Picture, ...], brief: Brief, out: Path, options: di
         _misused(),
         crew_for(len(pictures), workers=options["workers"], scheduler=options["scheduler"]) as crew,
     ):
-        done = _tell(rebuild_all(pictures, brief, out, crew, resume=options["resume"]), len(pictures))
+        done = _tell(
+            rebuild_all(pictures, brief, out, crew, resume=options["resume"], shared=options["shared"]), len(pictures)
+        )
     folders = {d.picture: d.folder for d in done if d.folder is not None}
     with _telling():
         hung = write_pin_up(out, [folders[p] for p in pictures if p in folders])

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import contextlib
 import multiprocessing
+import os
 import signal
 import time
 from collections import deque
@@ -171,11 +172,21 @@ def _ready(busy: list[_Hand], seconds: float) -> list[_Hand]:
 
 def _live(pipe: Connection, work: Work) -> None:
     """A worker's life: task after task, until its owner is gone."""
+    one_thread()
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     with contextlib.suppress(EOFError, OSError):
         while True:
             task = pipe.recv()
             pipe.send(attempt(work, task))
+
+
+def one_thread() -> None:
+    """Keep the numerical libraries, not loaded yet, to one thread: the pictures are what is worked on side by side.
+
+    It also keeps sums in one order, so that results do not depend on the number of cores.
+    """
+    for name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
+        os.environ.setdefault(name, "1")
 
 
 def attempt(work: Work, task: Any) -> tuple[bool, Any]:
