@@ -105,8 +105,8 @@ def _within(to_sheet: Homography, size_px: tuple[int, int], sheet_px: tuple[int,
     """True where a region's pixels lie on the sheet, a little inside its sides."""
     m = EDGE_MARGIN_RATIO * max(sheet_px)
     w, h = sheet_px
-    x, y = np.arange(size_px[0]) + 0.5, np.arange(size_px[1]) + 0.5
-    t = to_sheet.matrix
+    x, y = np.arange(size_px[0], dtype=np.float32) + 0.5, np.arange(size_px[1], dtype=np.float32) + 0.5
+    t = to_sheet.matrix.astype(np.float32)
     depth = (t[2, 0] * x)[None, :] + (t[2, 1] * y + t[2, 2])[:, None]
     sx = ((t[0, 0] * x)[None, :] + (t[0, 1] * y + t[0, 2])[:, None]) / depth
     sy = ((t[1, 0] * x)[None, :] + (t[1, 1] * y + t[1, 2])[:, None]) / depth
