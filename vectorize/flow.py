@@ -12,6 +12,7 @@ from vectorize.errors import PictureError
 from vectorize.findings import Finding, Severity
 from vectorize.geometry import Affine
 from vectorize.model.picture import read_model
+from vectorize.model.records import Model
 from vectorize.outlines.draw import draw_outline
 from vectorize.outlines.outline import Outline
 from vectorize.reading.reading import read
@@ -39,10 +40,11 @@ def study_reading(
     on_stage: Callable[[str], None],
     draw: Callable[[LetterInk, Affine, float], Outline] = draw_outline,
     gauge: Callable[[Outline, LetterInk, Affine], Anatomy] = measure,
+    follow: Callable[[Brief], Model | None] | None = None,
 ) -> Study:
     """Rebuild, re-space and measure what was read, with what the brief sets right by hand.
 
-    draw, gauge: how a letter is drawn and measured; the desk remembers letters that did not change.
+    draw, gauge, follow: how a letter is drawn and measured and the model read; the desk remembers what did not change.
     """
     reading = by_hand.reading_set_right(reading, brief)
     on_stage("outlines")
@@ -56,7 +58,6 @@ def study_reading(
     lines = bearings.guide_lines(reading)
     scale, assumed = bearings.scale(reading, brief)
     width_px, height_px = reading.photo.size_px
-    model = read_model(brief.model, brief.word, _model_outlines) if brief.model else None
     return Study(
         brief=brief,
         picture=PictureFacts(reading.photo.name, width_px, height_px, reading.photo.digest),
@@ -68,8 +69,13 @@ def study_reading(
         letters=letters,
         setting=setting,
         remarks=reading.remarks + lost + assumed + by_hand.comments(reading, brief),
-        model=model,
+        model=(follow or model_of)(brief),
     )
+
+
+def model_of(brief: Brief) -> Model | None:
+    """The brief's model, read; None where there is none. Raises ModelError."""
+    return read_model(brief.model, brief.word, _model_outlines) if brief.model else None
 
 
 def _model_outlines(data: bytes, name: str, brief: Brief) -> list[Outline]:

@@ -89,7 +89,12 @@ class Backroom:
 
         reading = self._reading(task, on_stage)
         study = flow.study_reading(
-            reading, task.brief, on_stage=on_stage, draw=self._memory.draw, gauge=self._memory.gauge
+            reading,
+            task.brief,
+            on_stage=on_stage,
+            draw=self._memory.draw,
+            gauge=self._memory.gauge,
+            follow=self._memory.follow,
         )
         on_stage("critique")
         findings = judge(study)

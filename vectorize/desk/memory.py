@@ -10,7 +10,9 @@ from typing import TYPE_CHECKING, Final, TypeVar
 
 if TYPE_CHECKING:
     from vectorize.anatomy.records import Anatomy
+    from vectorize.brief import Brief
     from vectorize.geometry import Affine
+    from vectorize.model.records import Model
     from vectorize.outlines.outline import Outline
     from vectorize.reading.records import LetterInk
 
@@ -26,6 +28,7 @@ class Memory:
     def __init__(self) -> None:
         self._outlines: OrderedDict[object, Outline] = OrderedDict()
         self._anatomies: OrderedDict[object, Anatomy] = OrderedDict()
+        self._models: dict[object, Model | None] = {}
 
     def draw(self, ink: LetterInk, to_units: Affine, edge_blur_px: float) -> Outline:
         """As `outlines.draw.draw_outline`."""
@@ -42,6 +45,17 @@ class Memory:
 
         key = (_known_by(ink), to_units, ink.name)
         return _kept(self._anatomies, key, lambda: measure(outline, ink, to_units))
+
+    def follow(self, brief: Brief) -> Model | None:
+        """As `flow.model_of`; a model that was replaced by another file is read anew."""
+        from vectorize.flow import model_of
+
+        if brief.model is None:
+            return None
+        key = (hashlib.sha256(brief.model.read_bytes()).digest(), brief.word)
+        if key not in self._models:
+            self._models = {key: model_of(brief)}
+        return self._models[key]
 
 
 def _known_by(ink: LetterInk) -> object:

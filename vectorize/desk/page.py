@@ -8,10 +8,12 @@ from typing import Any
 
 import numpy as np
 
+from vectorize.anatomy.overlay import lay_over
 from vectorize.corrections import to_json
 from vectorize.curves import Contour, Line
 from vectorize.findings import Finding
 from vectorize.geometry import Homography, Point, Points
+from vectorize.model.compare import partners
 from vectorize.spacing.profile import BOTTOM_RATIO, ROW_RATIO, profile
 from vectorize.spacing.records import Pair
 from vectorize.spacing.white import bands
@@ -40,6 +42,7 @@ def page_values(study: Study, findings: Sequence[Finding], to_picture: Homograph
         },
         "guides": {name: _guide(getattr(study.guides, name)) for name in _GUIDES},
         "letters": [_letter(x, units_to_picture) for x in study.letters],
+        "model": _model(study),
         "moves_u": list(study.setting.moves_u),
         "pairs": [_pair(p) for p in study.setting.pairs],
         "rule": _rule(study),
@@ -70,6 +73,17 @@ def _letter(letter: Letter, units_to_picture: Homography) -> Values:
         "stem_ratio": letter.anatomy.stem_ratio,
         "thin_ratio": letter.anatomy.thin_ratio,
     }
+
+
+def _model(study: Study) -> Values | None:
+    """The model's letters, each laid over the drawn one it stands for; None without a model."""
+    if study.model is None:
+        return None
+    found = zip(study.letters, partners([x.name for x in study.letters], study.model), strict=True)
+    laid = [
+        m.outline.moved(lay_over(x.outline, m.outline, upright_too=False).move_u[0]) if m else None for x, m in found
+    ]
+    return {"name": study.model.name, "letters": [path_data(o.contours) if o else None for o in laid]}
 
 
 def path_data(contours: Iterable[Contour]) -> str:

@@ -14,7 +14,7 @@ const NODES_FROM = 0.45; // px a unit: from here on the nodes can be told apart
 
 export function createSheet(caption, name) {
   const layer = (id) => svg("g", { class: `layer-${id}` });
-  const layers = { picture: layer("picture"), guides: layer("guides"), whites: layer("whites"), letters: layer("letters"), notes: layer("notes"), hands: layer("hands") };
+  const layers = { picture: layer("picture"), guides: layer("guides"), whites: layer("whites"), letters: layer("letters"), model: layer("model"), notes: layer("notes"), hands: layer("hands") };
   const root = svg("svg", { tabindex: 0, role: "group", "aria-label": name, "aria-describedby": "sheet-keys" }, ...Object.values(layers));
   const title = el("figcaption", {}, caption);
   const figure = el("figure", { class: "sheet" }, title, root);
@@ -30,7 +30,7 @@ export function drawSheet(sheet, scene) {
   drawPicture(layers.picture, scene);
   const drawn = {
     guides: () => guideMarks(scene), whites: () => whiteMarks(scene),
-    letters: () => letterMarks(scene), notes: () => noteMarks(scene),
+    letters: () => letterMarks(scene), model: () => modelMarks(scene), notes: () => noteMarks(scene),
   };
   for (const [name, marks] of Object.entries(drawn)) layers[name].replaceChildren(...(scene.shown[name] ? marks() : []));
   layers.hands.replaceChildren(...(scene.hands ? scene.hands() : []));
@@ -91,6 +91,12 @@ function letterMarks({ study, moves, chosen, other, scale }) {
     class: "node", cx: x + moves[i], cy: -y, "data-r": 3,
   })));
   return [...marks, ...laidOver, ...near];
+}
+
+/* The model's letters are laid over the drawn ones, not set as the model would set them. */
+function modelMarks({ study, picture, other }) {
+  const paths = picture && !other ? study.model?.letters ?? [] : [];
+  return paths.filter(Boolean).map((d) => svg("path", { class: "model-letter", d, transform: FLIP }));
 }
 
 function noteMarks({ study, open, comments }) {

@@ -19,7 +19,7 @@ const PANELS = [
   ["critique", "Critique", critiquePanel], ["setright", "Set right", setRightPanel],
   ["spacing", "Spacing", spacingPanel], ["drafts", "Drafts", draftsPanel], ["home", "Take home", homePanel],
 ];
-const LAYERS = [["picture", "Picture"], ["guides", "Guidelines"], ["whites", "Whites"], ["letters", "Letters"], ["notes", "Notes"]];
+const LAYERS = [["picture", "Picture"], ["guides", "Guidelines"], ["whites", "Whites"], ["letters", "Letters"], ["model", "Model"], ["notes", "Notes"]];
 const KEYS = "Plus and minus magnify, nought shows the whole word, arrow keys move the sheet, Enter goes to the next letter, Shift and Enter to the one before.";
 
 export async function createTable(number) {
@@ -188,7 +188,8 @@ function wordField(work) {
 }
 
 function layerSwitches(work) {
-  return el("fieldset", { class: "layers" }, el("legend", {}, "Show"), LAYERS.map(([id, label]) => {
+  const layers = LAYERS.filter(([id]) => id !== "model" || work.study.model);
+  return el("fieldset", { class: "layers" }, el("legend", {}, "Show"), layers.map(([id, label]) => {
     const box = el("input", { type: "checkbox", checked: work.shown[id] });
     box.addEventListener("change", () => work.set({ shown: { ...work.shown, [id]: box.checked } }, "sheets"));
     return el("label", {}, box, label);

@@ -10,7 +10,7 @@ export function createWork(opened, onChange) {
   const number = opened.drawing.number;
   const work = {
     number, chosen: null, panel: "critique", open: null, other: null, cut: null, pinning: null, lines: null,
-    shown: { picture: true, guides: true, whites: true, letters: true, notes: true },
+    shown: { picture: true, guides: true, whites: true, letters: true, model: true, notes: true },
   };
   let line = Promise.resolve();
   let resting = null;
