@@ -1,7 +1,7 @@
 """The jobs as functions of Python: rebuild pictures, compare drafts, rule paper.
 
 >>> from vectorize import rebuild, compare, guidelines
->>> for result in rebuild("class/anna.jpg", "class/ben.heic", word="mantel", out="results"):
+>>> for result in rebuild("class", word="mantel", out="results"):
 ...     print(result.picture, result.folder or result.error)                                   # doctest: +SKIP
 >>> compare("results/first", "results/second", out="results")                                  # doctest: +SKIP
 >>> guidelines(x_height_mm=18, paper="A4", out="results")                                      # doctest: +SKIP
@@ -12,7 +12,7 @@ from __future__ import annotations
 import json
 import math
 import os
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -51,7 +51,8 @@ class Result:
 
 
 def rebuild(
-    *pictures: PathLike,
+    pictures: PathLike | Iterable[PathLike],
+    *,
     word: str | None = None,
     model: PathLike | None = None,
     x_height_mm: float | None = None,
@@ -67,6 +68,7 @@ def rebuild(
 ) -> tuple[Result, ...]:
     """Rebuild pictures, and the pictures in folders, into folders in `out`; the pin-up beside them where there are several.
 
+    pictures: one name or several.
     workers: so many processes, all cores when None. scheduler: address of a Dask cluster to work on instead; shared: it
     sees the same files and is sent their paths, not their bytes.
     A picture that cannot be used is told in its Result and stops nothing. Results are in the order of the pictures.
@@ -78,7 +80,8 @@ def rebuild(
         word, None if model is None else Path(model), x_height_mm, letterspacing_percent, page=page, line=line
     )
     target = Path(out)
-    found = find([Path(p) for p in pictures], target, recursive=recursive)
+    names = [pictures] if isinstance(pictures, str | os.PathLike) else pictures
+    found = find([Path(p) for p in names], target, recursive=recursive)
     with crew_for(len(found.pictures), workers=workers, scheduler=scheduler) as crew:
         done = {d.picture: d for d in rebuild_all(found.pictures, brief, target, crew, resume=resume, shared=shared)}
     ordered = [done[p] for p in found.pictures]

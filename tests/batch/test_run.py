@@ -196,7 +196,7 @@ def test_folders_below_folders_are_asked_for(tmp_path: Path) -> None:
 def test_the_function_gives_what_the_command_writes(tmp_path: Path) -> None:
     (one,) = lay(tmp_path / "in", 1)
     missing = tmp_path / "in" / "missing.png"
-    good, bad = rebuild(one, missing, out=tmp_path / "out", workers=1)
+    good, bad = rebuild([one, missing], out=tmp_path / "out", workers=1)
     assert good.folder == tmp_path / "out" / "sheet 1"
     assert good.error is None
     assert len(good.measures["letters"]) == 1
