@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 
 from tests.desk.serving import desk_in_process
+from tests.specimens.typeset import font_path
 from vectorize.batch.find import find
 from vectorize.batch.run import InPlace, rebuild_all
 from vectorize.brief import Brief
@@ -178,3 +179,19 @@ def test_two_drafts_of_one_picture_are_no_two(desk):
     answer = desk.ask("GET", f"api/drawings/{again}/after/1/progress.json")
     assert answer.status_code == 422
     assert "another" in answer.json()["message"]
+
+
+def test_a_model_is_laid_over_and_taken_away(desk, study):
+    font = font_path("source-sans-3")
+    assert study["model"] is None
+    desk.ask("PUT", "api/model", content=font.read_bytes(), headers={"x-file-name": "../model.TTF"})
+    found = desk.settled(1, 60)["study"]
+    assert all(path.startswith("M") for path in found["model"]["letters"])
+    assert len(found["model"]["letters"]) == len(WORD)
+    # A font without a word cannot be followed; the drawing is read all the same.
+    desk.ask("PATCH", "api/class", json={"word": None})
+    assert desk.settled(1, 60)["study"]["model"] is None
+    desk.ask("DELETE", "api/model")
+    desk.ask("PATCH", "api/class", json={"word": WORD})
+    assert desk.settled(1, 60)["study"]["model"] is None
+    assert desk.ask("PUT", "api/model", content=b"x", headers={"x-file-name": "model.exe"}).status_code == 415

@@ -23,8 +23,6 @@ SERVED: Final = {
     "measures.json": ("application/json", _STILL),
 }
 FILES: Final = tuple(SERVED)
-SOMETIMES: Final = {"model.svg": ("image/svg+xml", _STILL)}
-"""Written with a model only."""
 
 GATHERED: Final = {
     ".pdf": ("application/pdf", _PDF),

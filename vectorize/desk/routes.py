@@ -15,15 +15,14 @@ from starlette.responses import FileResponse, JSONResponse, Response, StreamingR
 from starlette.routing import Route
 
 from vectorize.corrections import from_json
-from vectorize.desk.bundle import GATHERED, SERVED, SOMETIMES, zip_of
+from vectorize.desk.bundle import FILES, GATHERED, SERVED, zip_of
 from vectorize.desk.gathered import PIN_UP, PROGRESS
 from vectorize.desk.intake import shown_name, take_bytes, take_json
-from vectorize.desk.shelf import ClassSheet, Drawing
+from vectorize.desk.shelf import FONTS, ClassSheet, Drawing
 from vectorize.desk.ushers import Ushers, news_line, summary
 from vectorize.trade.desk import PICTURES_IN_A_CLASS, UPLOAD_MB
 
-MODEL_KINDS: Final = (".ttf", ".otf", ".woff", ".woff2", ".png", ".jpg", ".jpeg", ".heic", ".tif", ".tiff", ".pdf")
-KNOWN: Final = SERVED | SOMETIMES
+MODEL_KINDS: Final = (*FONTS, ".png", ".jpg", ".jpeg", ".heic", ".tif", ".tiff", ".pdf")
 PARTS_SERVED: Final = {"sketch.jpg": "image/jpeg", "thumb.jpg": "image/jpeg", "page.json": "application/json"}
 
 
@@ -151,12 +150,10 @@ async def part(request: Request) -> Response:
 async def result(request: Request) -> Response:
     """GET one file of the results; `?open` shows it instead of saving it."""
     it, name = _drawing(request), request.path_params["file"]
-    if name not in KNOWN:
+    if name not in FILES:
         raise HTTPException(404, "There is no such file.")
     folder = await _ushers(request).written(it.number)
-    if not (folder / name).is_file():
-        raise HTTPException(404, "There is no such file of this drawing.")
-    kind, policy = KNOWN[name]
+    kind, policy = SERVED[name]
     saved_as = f"{it.folder}-{name}"
     way = "inline" if "open" in request.query_params else "attachment"
     return FileResponse(

@@ -27,6 +27,7 @@ from vectorize.errors import OutputError, VectorizeError
 HIDDEN: Final = ".desk"
 # Enough for an evening's work on one drawing; the oldest steps fall off first.
 MOST_STEPS: Final = 300
+FONTS: Final = (".ttf", ".otf", ".woff", ".woff2")
 PARTS: Final = ("picture", "page.json", "sketch.jpg", "thumb.jpg")
 
 
@@ -120,9 +121,13 @@ class Shelf:
 
     def brief(self, drawing: Drawing) -> Brief:
         """What is asked for this drawing."""
+        word, model = drawing.word or self.sheet.word, self.model_path()
+        if word is None and model is not None and model.suffix in FONTS:
+            # Which letters of a font are meant, only the word tells; the drawing is read all the same.
+            model = None
         return Brief(
-            word=drawing.word or self.sheet.word,
-            model=self.model_path(),
+            word=word,
+            model=model,
             page=drawing.page,
             line=drawing.line,
             corrections=drawing.corrections,

@@ -87,7 +87,8 @@ function createTask(first) {
   return el("div", { class: "task" },
     field("The word that is drawn", word, "Letters are named and told apart better when it is known."),
     el("div", { class: "field" }, el("span", {}, "Model typeface: ", chosen),
-      el("div", { class: "row" }, button("Choose a font or its picture", () => file.click()), none, file)));
+      el("div", { class: "row" }, button("Choose a font or its picture", () => file.click()), none, file),
+      el("small", {}, "A font is compared letter by letter, so it needs the word.")));
 }
 
 function createCard(number) {

@@ -13,16 +13,13 @@ const FILES = [
   ["measures.json", "The measures", "every figure", false],
 ];
 
-const MODEL = ["model.svg", "Beside the model", "each letter with the model's", true];
-
 export function homePanel(work) {
   const at = (file) => address(`api/drawings/${work.number}/results/${file}`);
   // What is taken home is what is seen: places that still rest are kept first.
   work.keepPlaces();
-  const files = work.study.model ? [...FILES, MODEL] : FILES;
   return [
     el("section", {}, el("h2", {}, "Take home"),
-      el("ul", { class: "home" }, files.map(([file, name, what, shows]) => el("li", {},
+      el("ul", { class: "home" }, FILES.map(([file, name, what, shows]) => el("li", {},
         el("span", {}, name, el("small", {}, what)),
         shows ? el("a", { href: `${at(file)}?open`, target: "_blank", rel: "noopener", "aria-label": `Open ${name}` }, "Open") : el("span", {}),
         el("a", { href: at(file), download: "", "aria-label": `Save ${name}, ${file}` }, "Save")))),
