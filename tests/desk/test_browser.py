@@ -365,3 +365,32 @@ def test_a_class_of_a_hundred_is_not_slow(desk, tmp_path, opened):
         heights = json.loads(page.evaluate("JSON.stringify([...document.querySelectorAll('.card')].length)"))
         assert heights == 100
         page.context.close()
+
+
+def test_two_fingers_magnify_and_one_moves(desk, number, opened):
+    page = opened(f"{desk.root}#drawing-{number}", 360, 740, has_touch=True, is_mobile=True)
+    sheet = page.locator(".sheet svg").first
+    page.locator(".sheet .letter").first.wait_for()
+    box = sheet.bounding_box()
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    view = lambda: [float(v) for v in sheet.get_attribute("viewBox").split()]  # noqa: E731
+    whole = until(lambda: view() if view()[2] < 20_000 else None)
+    send = page.context.new_cdp_session(page).send
+
+    def touch(kind, *points):
+        places = [{"x": px, "y": py, "id": i} for i, (px, py) in enumerate(points)]
+        send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": places})
+
+    touch("touchStart", (x - 30, y), (x + 30, y))
+    for spread in (40, 60, 90):
+        touch("touchMove", (x - spread, y), (x + spread, y))
+    touch("touchEnd")
+    near = until(lambda: view() if view()[2] < 0.6 * whole[2] else None)
+    assert near[2] == pytest.approx(whole[2] / 3, rel=0.2)
+    touch("touchStart", (x, y))
+    for step in (10, 20, 40):
+        touch("touchMove", (x - step, y))
+    touch("touchEnd")
+    moved = until(lambda: view() if abs(view()[0] - near[0]) > 1 else None)
+    assert moved[0] > near[0]
+    assert moved[2] == pytest.approx(near[2])
