@@ -72,7 +72,6 @@ def rebuild(
     workers: so many processes, all cores when None. scheduler: address of a Dask cluster to work on instead; shared: it
     sees the same files and is sent their paths, not their bytes.
     A picture that cannot be used is told in its Result and stops nothing. Results are in the order of the pictures.
-    Where several processes work, call this under `if __name__ == "__main__":` in a script.
 
     Raises BriefError for options that make no sense, OutputError where the pin-up cannot be written.
     """

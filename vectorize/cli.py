@@ -93,8 +93,8 @@ def rebuild(pictures: tuple[Path, ...], out: Path, **options: Any) -> None:
     JPEG, PNG, TIFF, WebP, HEIC and PDF are read. For each picture the folder DIR/<name> holds original.svg, corrected.svg,
     comparison.svg, proof.pdf, proof.html, practice.pdf and measures.json.
     """
-    from vectorize.batch.crew import one_thread
     from vectorize.batch.find import find
+    from vectorize.batch.worker import one_thread
 
     one_thread()
     brief = _brief(**{name: options[name] for name in BRIEF})

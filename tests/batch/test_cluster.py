@@ -14,9 +14,9 @@ import pytest
 from tests.batch import tasks
 from tests.batch.pictures import lay
 from vectorize.batch.cluster import Cluster
-from vectorize.batch.crew import LOST
 from vectorize.batch.find import find
 from vectorize.batch.run import crew_for, rebuild_all
+from vectorize.batch.worker import LOST
 from vectorize.brief import Brief
 from vectorize.errors import BriefError
 

@@ -7,7 +7,8 @@ import time
 from pathlib import Path
 
 from tests.batch import tasks
-from vectorize.batch.crew import ENDLESS, LOST, Crew
+from vectorize.batch.crew import ENDLESS, Crew
+from vectorize.batch.worker import LOST
 
 
 def answers(

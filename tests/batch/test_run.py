@@ -205,3 +205,14 @@ def test_the_function_gives_what_the_command_writes(tmp_path: Path) -> None:
     assert "no such file" in bad.error
     with pytest.raises(ValueError, match="no such file"):
         _ = bad.measures
+
+
+def test_a_plain_script_may_use_several_processes(tmp_path: Path) -> None:
+    lay(tmp_path / "in", 2)
+    script = tmp_path / "script.py"
+    script.write_text(
+        "from vectorize import rebuild\nfor r in rebuild('in', out='out', workers=2):\n    print(r.error)\n"
+    )
+    done = subprocess.run([sys.executable, script], capture_output=True, text=True, check=False, cwd=tmp_path)
+    assert done.stdout.split() == ["None", "None"], done.stderr
+    assert done.stderr == ""

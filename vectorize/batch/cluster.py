@@ -12,8 +12,9 @@ from itertools import islice
 from typing import Any, Final, Self
 
 from vectorize import __version__
-from vectorize.batch.crew import LOST, Answer, Work, attempt
+from vectorize.batch.crew import Answer
 from vectorize.batch.work import Task, make
+from vectorize.batch.worker import LOST, Work, attempt
 from vectorize.errors import BriefError
 
 TASKS_A_WORKER: Final = 3

@@ -14,9 +14,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final, Protocol, Self
 
-from vectorize.batch.crew import Answer, Crew, attempt
+from vectorize.batch.crew import Answer, Crew
 from vectorize.batch.find import RESULT, Picture
 from vectorize.batch.work import Made, Task, make, repeated
+from vectorize.batch.worker import attempt
 from vectorize.brief import Brief
 from vectorize.corrections import FILE_NAME
 from vectorize.errors import BriefError, OutputError
