@@ -8,9 +8,11 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy import ndimage
 
 from vectorize.geometry import frozen
 from vectorize.reading.records import LineCourse, StraightLine
@@ -22,8 +24,12 @@ BLOCK = 0.15
 WINDOW = 0.045
 # So few blocks tell no course.
 LEAST_BLOCKS = 4
+# Columns so near to a letter, in x-heights, are its own.
+BESIDE = 0.012
 # A block speaks when this share of its columns is free of letters.
 BARE_SHARE = 0.25
+# What is darker than STRAY where three columns of four are blank is no part of the line.
+USUAL, STRAY = 0.75, 0.03
 # Letters stand where the darkness beyond the window is above this share of the line's own, or of full ink.
 INKED = 0.35
 
@@ -73,8 +79,8 @@ def follow(
     middle[(middle < 0) | (middle > h)] = np.nan
     if not np.isfinite(middle).any():
         return None
-    at = lambda x: (float(x), float(np.polyval(straight, x)))  # noqa: E731
-    return LineCourse(frozen(middle), half, line.darkness, at(x0), at(x1), line.printed)
+    y0, y1 = (float(y) for y in np.polyval(straight, np.array([x0, x1])))
+    return LineCourse(frozen(middle), half, line.darkness, (x0, y0), (x1, y1), line.printed)
 
 
 def _polynomial(line: StraightLine) -> NDArray[np.float64]:
@@ -141,6 +147,8 @@ def _block_places(
     window = d[rows, columns]
     limit = max(0.06, INKED * darkness)
     bare = (window[:2].max(axis=0) < limit) & (window[-2:].max(axis=0) < limit)
+    # Flecks in a letter's fill look bare by themselves; paper is bare for some way.
+    bare = ndimage.minimum_filter1d(bare, 2 * max(1, round(BESIDE * x_height_px)) + 1, mode="nearest")
     size = max(4, int(BLOCK * x_height_px))
     places = []
     for k in range(0, len(columns), size):
@@ -156,11 +164,14 @@ def _block_places(
     return np.array(places).reshape(-1, 3)
 
 
-def _centre_of_darkness(window: NDArray[np.float32], offset: NDArray[np.float64]) -> tuple[float, float] | None:
+def _centre_of_darkness(window: NDArray[np.float32], offset: NDArray[Any]) -> tuple[float, float] | None:
     """(offset of the centre, weight) of the ridge in the columns' windows, the paper's own tone taken off."""
     edge = np.linspace(-1, 1, len(window))[:, None]
     ends = np.array([window[:2].mean(), window[-2:].mean()])
     value = window - (ends[0] * (1 - edge) + ends[1] * (1 + edge)) / 2.0
+    # A dot of dotted paper or a speck is dark in a few columns only; a line, a dashed one too, in most.
+    usual = np.quantile(value, USUAL, axis=1, keepdims=True)
+    value = np.minimum(value, np.maximum(1.5 * usual, STRAY))
     profile = value.mean(axis=1)
     top = float(profile.max())
     if top < 0.008:

@@ -117,7 +117,7 @@ def _outline_rows(
         heads[at[keep]] = np.minimum(heads[at[keep]], top[keep])
         feet[at[keep]] = np.maximum(feet[at[keep]], bottom[keep])
     columns = np.flatnonzero(np.isfinite(heads))
-    return columns + 0.5, heads[columns], feet[columns]
+    return np.asarray(columns + 0.5, float), heads[columns], feet[columns]
 
 
 def _candidates(strip: Strip, columns: NDArray[np.float64], feet: NDArray[np.float64]) -> tuple[LineCourse, ...]:
@@ -135,8 +135,9 @@ def _candidates(strip: Strip, columns: NDArray[np.float64], feet: NDArray[np.flo
     drawn = tuple(x for x in over if not x.printed)
     if drawn:
         return drawn
-    near = lambda x: float((np.abs(feet - x.middle_px[columns.astype(int)]) < STANDS_ON * strip.x_height_px).mean())  # noqa: E731
-    return tuple(over) if any(near(x) > CARRIES for x in over) else ()
+    at = columns.astype(int)
+    stands = (np.abs(feet - x.middle_px[at]) < STANDS_ON * strip.x_height_px for x in over)
+    return tuple(over) if any(s.mean() > CARRIES for s in stands) else ()
 
 
 def _course_slope(course: LineCourse) -> float:

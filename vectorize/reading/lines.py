@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -47,7 +48,7 @@ CREASE_PX, CREASE_DARK = 6.0, 0.05
 class Ridges:
     """Points on ridges: columns, rows (the ridge's middle, sub-pixel) and weights, each (n,); share of px that have one."""
 
-    x: NDArray[np.float64]
+    x: NDArray[Any]
     y: NDArray[np.float64]
     weight: NDArray[np.float64]
     density: float
@@ -254,7 +255,8 @@ def _profile(fit: NDArray[np.float64], x0: float, x1: float, sheet: _Sheet) -> N
     bare = ~sheet.solid[around, columns].any(axis=0)
     if bare.sum() < 20:
         return None
-    return sheet.darkness[around[:, bare], columns[bare]]
+    profile: NDArray[np.float32] = sheet.darkness[around[:, bare], columns[bare]]
+    return profile
 
 
 def _same(line: StraightLine, other: StraightLine) -> bool:

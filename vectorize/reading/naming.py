@@ -82,8 +82,10 @@ def _baseline(
 ) -> int | None:
     if not len(heights):
         return None
-    near = lambda values, y: float((np.abs(values - y) < STANDS * row).mean())  # noqa: E731
-    score = np.array([near(feet, y) - 0.5 * near(heads, y) for y in heights])
+    feet_near, heads_near = (
+        (np.abs(ends[None, :] - heights[:, None]) < STANDS * row).mean(axis=1) for ends in (feet, heads)
+    )
+    score = feet_near - 0.5 * heads_near
     best = int(score.argmax())
     return best if score[best] > CARRIES else None
 

@@ -8,6 +8,7 @@ drawn line covers.
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -83,7 +84,7 @@ def _surface(lines: list[StraightLine], numbers: NDArray[np.float64], middle: fl
     k = np.broadcast_to(numbers[:, None] / last, columns.shape)
     basis = _basis(k.ravel(), (columns.ravel() - middle) / span)
     weight = np.ones(basis.shape[0])
-    fit = np.zeros(basis.shape[1])
+    fit: NDArray[Any] = np.zeros(basis.shape[1])
     for _ in range(ROUNDS):
         fit = np.linalg.lstsq(basis * weight[:, None], places.ravel() * weight, rcond=None)[0]
         off = np.abs(places.ravel() - basis @ fit)
@@ -92,20 +93,25 @@ def _surface(lines: list[StraightLine], numbers: NDArray[np.float64], middle: fl
     own = {int(n): x for n, x, d in zip(numbers, lines, off, strict=True) if d < ON_SURFACE_PX}
     if len(own) < PRINTED_LINES:
         return ()
-    pattern = replace(lines[0], **_common(list(own.values())))
+    pattern = _usual(list(own.values()))
     return tuple(
         replace(own[n], printed=True) if n in own else _line(pattern, n / last, fit, (x0, x1), middle)
         for n in range(int(last) + 1)
     )
 
 
-def _basis(k: NDArray[np.float64], t: NDArray[np.float64]) -> NDArray[np.float64]:
+def _basis(k: NDArray[Any], t: NDArray[Any]) -> NDArray[np.float64]:
     return np.column_stack((np.ones_like(k), k, k * k, t, k * t, t * t, k * t * t))
 
 
-def _common(lines: list[StraightLine]) -> dict[str, float]:
-    middle = lambda name: float(np.median([getattr(x, name) for x in lines]))  # noqa: E731
-    return {"width_px": middle("width_px"), "darkness": middle("darkness"), "cover": middle("cover")}
+def _usual(lines: list[StraightLine]) -> StraightLine:
+    """A line as wide, dark and whole as most of them."""
+    return replace(
+        lines[0],
+        width_px=float(np.median([x.width_px for x in lines])),
+        darkness=float(np.median([x.darkness for x in lines])),
+        cover=float(np.median([x.cover for x in lines])),
+    )
 
 
 def _line(

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -96,9 +97,9 @@ class StraightLine:
         """Px down per px along, between its ends."""
         return (self.end[1] - self.start[1]) / (self.end[0] - self.start[0])
 
-    def at(self, x: NDArray[np.float64]) -> NDArray[np.float64]:
+    def at(self, x: NDArray[Any]) -> NDArray[np.float64]:
         """Its height y at places x, run on beyond its ends."""
-        t = (x - self.start[0]) / (self.end[0] - self.start[0])
+        t = (np.asarray(x, float) - self.start[0]) / (self.end[0] - self.start[0])
         return self.start[1] + t * (self.end[1] - self.start[1]) + 4.0 * self.sag_px * t * (1.0 - t)
 
 

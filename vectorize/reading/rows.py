@@ -31,7 +31,8 @@ class Row:
     @property
     def size(self) -> float:
         """How large the lettering is: its height, weighed a little by how much of it there is."""
-        return self.box.height * min(1.0, self.box.width / max(self.box.height, 1.0)) ** 0.25
+        narrow: float = min(1.0, self.box.width / max(self.box.height, 1.0)) ** 0.25
+        return self.box.height * narrow
 
 
 def find_rows(solid: NDArray[np.bool_]) -> tuple[Row, ...]:
@@ -57,7 +58,7 @@ def find_rows(solid: NDArray[np.bool_]) -> tuple[Row, ...]:
 
 def _is_frame(s: tuple[slice, slice], h: int, w: int) -> bool:
     """A part as wide or as high as the sheet is its edge, a fold or the shadow of something else."""
-    return s[1].stop - s[1].start > 0.97 * w or s[0].stop - s[0].start > 0.97 * h
+    return bool(s[1].stop - s[1].start > 0.97 * w or s[0].stop - s[0].start > 0.97 * h)
 
 
 def _bands(parts: list[tuple[int, int, int, int, int]]) -> list[list[tuple[int, int, int, int, int]]]:
@@ -98,7 +99,7 @@ def _row(labels: NDArray[np.int32], group: list[tuple[int, int, int, int, int]])
     feet = y1 - part[::-1, columns].argmax(axis=0)
     return Row(
         Box(float(x0), float(y0), float(x1), float(y1)),
-        x0 + columns + 0.5,
+        np.asarray(x0 + columns + 0.5, float),
         heads.astype(float),
         feet.astype(float),
         float(part.sum()),

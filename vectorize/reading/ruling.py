@@ -17,6 +17,8 @@ from vectorize.reading.records import Paper, Ruling, StraightLine
 UPRIGHT_PX = 9
 # What is left of a printed line, once it is taken off, is fainter than this share of it.
 REMAINS = 0.6
+# Rows of dots are no lines: taken off as lines, they remain as dark as they were.
+WHOLE, REMAINS_OF_DOTS = 0.85, 1.6
 # It is rougher than blank paper by this share of the line's darkness.
 GRAIN_LEFT = 0.12
 REACH = 4
@@ -92,7 +94,8 @@ def _remains(line: StraightLine, printed: tuple[StraightLine, ...]) -> bool:
     x = np.linspace(line.start[0], line.end[0], 7)
     own = line.at(x)
     return any(
-        line.darkness < REMAINS * p.darkness and float(np.abs(own - p.at(x)).max()) < max(3.0, p.width_px)
+        line.darkness < (REMAINS if p.cover > WHOLE else REMAINS_OF_DOTS) * p.darkness
+        and float(np.abs(own - p.at(x)).max()) < max(3.0, p.width_px)
         for p in printed
     )
 

@@ -3,6 +3,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -15,7 +17,7 @@ def huber_fit(
     middle, reach = float(x.mean()), max(float(np.ptp(x)) / 2.0, 1.0)
     powers = np.vander((x - middle) / reach, degree + 1)
     robust = np.ones_like(y)
-    fit = np.zeros(degree + 1)
+    fit: NDArray[Any] = np.zeros(degree + 1)
     for _ in range(rounds):
         weighed = powers * (weight * robust)[:, None]
         fit = np.linalg.lstsq(weighed.T @ powers, weighed.T @ y, rcond=None)[0]
