@@ -95,10 +95,6 @@ class Corrections:
     comments: tuple[Comment, ...] = ()
     no_guides: tuple[str, ...] = ()
 
-    def guide(self, name: str) -> GivenGuide | None:
-        """The guideline of that name, None where it was not given; the last one counts."""
-        return next((g for g in reversed(self.guides) if g.name == name), None)
-
 
 NO_CORRECTIONS: Final = Corrections()
 

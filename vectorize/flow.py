@@ -28,8 +28,7 @@ def study_picture(data: bytes, name: str, brief: Brief, *, on_stage: Callable[[s
     Raises PictureError where the picture cannot be used, ModelError where the brief's model cannot.
     """
     tell = on_stage or (lambda _: None)
-    tell("reading")
-    reading = read(data, name, brief)
+    reading = read(data, name, brief, on_stage=tell)
     return study_reading(reading, brief, on_stage=tell)
 
 

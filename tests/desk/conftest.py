@@ -52,7 +52,7 @@ def opened(browser):
         context = browser.new_context(viewport={"width": width, "height": height}, accept_downloads=True, **more)
         contexts.append(context)
         page = context.new_page()
-        page.set_default_timeout(10_000)
+        page.set_default_timeout(30_000)
         origin = "/".join(url.split("/")[:3])
         page.on("pageerror", lambda error: faults.append(str(error)))
         page.on("console", lambda said: faults.append(said.text) if said.type == "error" else None)

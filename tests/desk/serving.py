@@ -38,7 +38,7 @@ class Desk:
         """A picture handed in; its number."""
         return self.ask("POST", "api/drawings", content=data, headers={"x-file-name": name}).json()["number"]
 
-    def settled(self, number: int, seconds: float = 30.0) -> dict:
+    def settled(self, number: int, seconds: float = 60.0) -> dict:
         """The drawing once it is read, written or refused."""
         import time
 

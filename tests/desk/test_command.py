@@ -31,7 +31,7 @@ def test_from_the_address_to_ctrl_c(started):
     with httpx.Client(trust_env=False, verify=False, timeout=30, headers={"origin": origin}) as client:
         assert "<title>" in client.get(address).text
         # First view: the server's start and its answer; the helpers start meanwhile.
-        assert time.monotonic() - begun < 5.0
+        assert time.monotonic() - begun < 20.0
         client.post(address + "api/drawings", content=b"this is no picture", headers={"x-file-name": "notes.jpg"})
         for _ in range(200):
             drawing = client.get(address + "api/drawings/1").json()["drawing"]

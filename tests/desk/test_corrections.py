@@ -71,12 +71,6 @@ def test_nothing_is_nothing():
     assert from_json({}) == NO_CORRECTIONS
 
 
-def test_the_last_line_of_a_name_counts():
-    made = Corrections(guides=(GivenGuide("baseline", (0, 0), (1, 0)), GivenGuide("baseline", (0, 5), (1, 5))))
-    assert made.guide("baseline") == made.guides[1]
-    assert made.guide("cap_line") is None
-
-
 @pytest.mark.parametrize(
     "wrong",
     [

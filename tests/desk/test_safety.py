@@ -25,7 +25,7 @@ from vectorize.trade.desk import UPLOAD_MB
 
 @pytest.fixture(scope="module")
 def desk(tmp_path_factory):
-    with desk_in_process(tmp_path_factory.mktemp("class"), "typeset", seconds=3.0) as (desk, _):
+    with desk_in_process(tmp_path_factory.mktemp("class"), "typeset", seconds=4.0) as (desk, _):
         yield desk
 
 

@@ -113,8 +113,7 @@ class Backroom:
         brief = replace(task.brief, corrections=NO_CORRECTIONS, model=None)
         key = (str(task.picture), task.name, brief)
         if key not in self._readings:
-            on_stage("reading")
-            self._readings[key] = read(task.picture.read_bytes(), task.name, brief)
+            self._readings[key] = read(task.picture.read_bytes(), task.name, brief, on_stage=on_stage)
         self._readings.move_to_end(key)
         while len(self._readings) > READINGS_KEPT:
             self._readings.popitem(last=False)

@@ -18,7 +18,7 @@ from vectorize.corrections import from_json
 from vectorize.desk.bundle import FILES, GATHERED, SERVED, zip_of
 from vectorize.desk.gathered import PIN_UP, PROGRESS
 from vectorize.desk.intake import shown_name, take_bytes, take_json
-from vectorize.desk.shelf import FONTS, ClassSheet, Drawing
+from vectorize.desk.shelf import FONTS, Drawing
 from vectorize.desk.ushers import Ushers, news_line, summary
 from vectorize.trade.desk import PICTURES_IN_A_CLASS, UPLOAD_MB
 
@@ -39,19 +39,13 @@ def _drawing(request: Request) -> Drawing:
 
 
 async def the_class(request: Request) -> Response:
-    """GET: what the class draws and every drawing of it. PATCH: another title or word."""
+    """GET: what the class draws and every drawing of it. PATCH: another word."""
     ushers = _ushers(request)
     if request.method == "PATCH":
         asked = await take_json(request)
-        sheet = replace(
-            ushers.shelf.sheet,
-            title=_text(asked.get("title", ushers.shelf.sheet.title), 80) or "",
-            word=_text(asked.get("word", ushers.shelf.sheet.word), 80),
-        )
-        await _redraw_class(ushers, sheet)
+        _redraw_class(ushers, _text(asked.get("word", ushers.shelf.sheet.word), 80))
     return JSONResponse(
         {
-            "title": ushers.shelf.sheet.title,
             "word": ushers.shelf.sheet.word,
             "model": ushers.shelf.sheet.model,
             "folder": str(ushers.shelf.folder),
@@ -60,13 +54,12 @@ async def the_class(request: Request) -> Response:
     )
 
 
-async def _redraw_class(ushers: Ushers, sheet: ClassSheet) -> None:
-    changed = sheet.word != ushers.shelf.sheet.word
-    ushers.shelf.set_sheet(sheet)
-    if changed:
-        for drawing in list(ushers.shelf.in_order()):
-            if drawing.word is None:
-                ushers.hand_in(drawing.number)
+def _redraw_class(ushers: Ushers, word: str | None) -> None:
+    changed = word != ushers.shelf.sheet.word
+    ushers.shelf.set_sheet(replace(ushers.shelf.sheet, word=word))
+    for drawing in list(ushers.shelf.in_order()):
+        if changed and drawing.word is None:
+            ushers.hand_in(drawing.number)
 
 
 async def model(request: Request) -> Response:

@@ -33,9 +33,8 @@ PARTS: Final = ("picture", "page.json", "sketch.jpg", "thumb.jpg")
 
 @dataclass(frozen=True, slots=True)
 class ClassSheet:
-    """What the class draws: title, word, model (its shown name; the file is kept on the shelf)."""
+    """What the class draws: word, model (its shown name; the file is kept on the shelf)."""
 
-    title: str = ""
     word: str | None = None
     model: str | None = None
 
@@ -166,7 +165,7 @@ class Shelf:
     def set_sheet(self, sheet: ClassSheet) -> None:
         """Remember what the class draws."""
         self.sheet = sheet
-        write_whole(self.hidden / "class.json", _dump({"title": sheet.title, "word": sheet.word, "model": sheet.model}))
+        write_whole(self.hidden / "class.json", _dump({"word": sheet.word, "model": sheet.model}))
 
     def set_model(self, data: bytes, name: str, suffix: str) -> None:
         """Keep the model's file; `suffix` is one of the known ones, never taken from the name."""
@@ -184,7 +183,7 @@ class Shelf:
     def _load(self) -> None:
         sheet = _read(self.hidden / "class.json")
         if sheet:
-            self.sheet = ClassSheet(str(sheet.get("title") or ""), sheet.get("word"), sheet.get("model"))
+            self.sheet = ClassSheet(sheet.get("word"), sheet.get("model"))
         for room in sorted(p for p in self.hidden.iterdir() if p.is_dir() and p.name.isdigit()):
             drawing = _drawing(_read(room / "record.json"))
             if drawing and (room / "picture").exists():

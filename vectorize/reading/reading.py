@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from vectorize.brief import Brief
 from vectorize.reading.guides import settle_guides
 from vectorize.reading.ink import find_ink
@@ -13,16 +15,22 @@ from vectorize.reading.ruling import find_ruling
 from vectorize.reading.strip import cut_strip
 
 
-def read(data: bytes, name: str, brief: Brief) -> Reading:
+def read(data: bytes, name: str, brief: Brief, *, on_stage: Callable[[str], None] = lambda _: None) -> Reading:
     """Read one picture.
 
+    on_stage: told the name of each stage as it begins.
     Raises PictureError where it cannot be used; the text says what was seen, what is needed and what to do.
     """
+    on_stage("photo")
     photo = read_photo(data, name, brief.page)
+    on_stage("sheet")
     paper = find_paper(photo)
+    on_stage("lines")
     ruling = find_ruling(paper)
     strip = cut_strip(photo, paper, ruling, brief)
+    on_stage("ink")
     ink = find_ink(strip)
+    on_stage("letters")
     letters = cut_letters(ink, strip, brief)
     guides = settle_guides(strip, letters, brief)
     return Reading(photo, paper, ruling, strip, ink, letters, guides)

@@ -3,10 +3,12 @@
 import { button, el, field, say } from "./dom.js";
 import { ask } from "./talk.js";
 
-const STAGES = ["reading", "outlines", "measures", "spaces", "critique", "writing"];
-const SAID = {
-  reading: "Reading the picture", outlines: "Drawing the outlines", measures: "Measuring the letters",
-  spaces: "Weighing the whites", critique: "Looking it over", writing: "Writing the sheets",
+/* In the order they come, with the share of the time that has gone when each begins. */
+const STAGES = {
+  photo: ["Opening the picture", 0], sheet: ["Finding the sheet", 0.03], lines: ["Following the lines", 0.3],
+  ink: ["Telling ink from paper", 0.45], letters: ["Telling the letters apart", 0.58], outlines: ["Drawing the outlines", 0.66],
+  measures: ["Measuring the letters", 0.75], spaces: ["Weighing the whites", 0.86], critique: ["Looking it over", 0.87],
+  writing: ["Writing the sheets", 0.88],
 };
 
 /* What a drawing's state is called, and its bar while it is being read. */
@@ -14,8 +16,8 @@ export function progress(drawing, stage) {
   if (drawing.state === "failed") return [drawing.message];
   if (drawing.state === "waiting") return ["Waiting to be read"];
   if (drawing.state !== "reading") return [drawing.message || drawing.word || ""];
-  const at = Math.max(STAGES.indexOf(stage), 0) + 0.5;
-  return [`${SAID[stage] ?? "Reading the picture"} `, el("progress", { max: STAGES.length, value: at, "aria-label": `Progress of ${drawing.name}` })];
+  const [said, gone] = STAGES[stage] ?? STAGES.photo;
+  return [`${said} `, el("progress", { max: 1, value: gone, "aria-label": `Progress of ${drawing.name}` })];
 }
 
 /* Word, page and line are what a reading starts from; another one means reading anew. */
