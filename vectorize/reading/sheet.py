@@ -22,6 +22,10 @@ SMALLEST_SHARE = 0.08
 """Of the picture: a smaller bright patch is not the sheet that was photographed."""
 LEAST_CONTRAST = 0.6
 """Share of a side along which paper and desk differ; the edge of a shadow is soft and stays below."""
+BEYOND_PX = (4.0, 9.0, 14.0)
+"""Of the thumb: so far beyond a side the desk is still seen, where it was a drawn line the paper again."""
+NARROWEST = 0.1
+"""Area by the square of the longer extent: a band between two guidelines is narrower than any sheet."""
 CLOSED, CLOSED_CONTRAST = 0.985, 0.45
 """Filling of its hull, and contrast all around, at which four stretches are taken for the four sides of one sheet."""
 SHORTEST_STRETCH_PX = 50
@@ -102,7 +106,9 @@ def _candidate(mask: NDArray[np.bool_], smooth: NDArray[np.float32]) -> _Candida
     rows, first, last = _spans(labels == sizes.argmax())
     filled = float((last - first + 1).sum())
     area = filled / mask.size
-    polygon = _hull(rows, first, last) if area > SMALLEST_SHARE else None
+    longest = max(float(np.ptp(rows)), float(last.max() - first.min())) + 1.0
+    wide = area > SMALLEST_SHARE and filled > NARROWEST * longest**2
+    polygon = _hull(rows, first, last) if wide else None
     if polygon is None:
         return None
     filling = filled / max(_area(polygon), 1.0)
@@ -210,17 +216,22 @@ def _joined(stretches: list[Side]) -> list[tuple[Side, Points]]:
 
 
 def _contrast(side: Side, smooth: NDArray[np.float32]) -> float:
-    """Share of the side along which the sheet is clearly another colour than what lies beyond, 0 to 1."""
+    """Share of the side along which the sheet is clearly another colour than what lies beyond, 0 to 1.
+
+    It stays another colour for a while: beyond a drawn line the same paper goes on.
+    """
     t = np.linspace(0.03, 0.97, 60)[:, None]
     along = side.ends[0] + t * (side.ends[1] - side.ends[0])
-    beyond = along - 4.0 * side.normal
+    inside = _sample(smooth, along + 4.0 * side.normal)
+    clear = 0.12 * np.maximum(inside.max(axis=1), 20)
     height, width = smooth.shape[:2]
-    seen = (beyond >= 0).all(axis=1) & (beyond[:, 0] < width) & (beyond[:, 1] < height)
-    if seen.mean() < 0.5:
-        return 0.0
-    inside = _sample(smooth, (along + 4.0 * side.normal)[seen])
-    outside = _sample(smooth, beyond[seen])
-    return float((np.abs(inside - outside).max(axis=1) > 0.12 * np.maximum(inside.max(axis=1), 20)).mean())
+    other, nearest = np.ones(len(along), bool), np.zeros(len(along), bool)
+    for step in BEYOND_PX:
+        beyond = along - step * side.normal
+        seen = (beyond >= 0).all(axis=1) & (beyond[:, 0] < width) & (beyond[:, 1] < height)
+        other &= ~seen | (np.abs(inside - _sample(smooth, beyond)).max(axis=1) > clear)
+        nearest |= seen
+    return float(other[nearest].mean()) if nearest.mean() >= 0.5 else 0.0
 
 
 def _sample(plane: NDArray[np.float32], points: Points) -> NDArray[np.float32]:
