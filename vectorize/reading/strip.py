@@ -44,7 +44,7 @@ def cut_strip(photo: Photo, paper: Paper, ruling: Ruling, brief: Brief) -> Strip
     Raises PictureError where no lettering is seen, or not as many lines of it as asked for.
     """
     rows = find_rows(solid_ink(paper.overview))
-    row, remarks = _chosen(rows, brief)
+    row, remarks = _chosen(rows, brief, ruled=bool(ruling.lines))
     grow = 1.0 / paper.overview_scale
     sheet_row = Row(row.box, (row.columns * grow), (row.heads * grow), (row.feet * grow), row.area * grow * grow)
     pose = _pose(sheet_row, _lines_near(ruling, sheet_row), brief)
@@ -64,10 +64,15 @@ def cut_strip(photo: Photo, paper: Paper, ruling: Ruling, brief: Brief) -> Strip
     )
 
 
-def _chosen(rows: tuple[Row, ...], brief: Brief) -> tuple[Row, tuple[Finding, ...]]:
+def _chosen(rows: tuple[Row, ...], brief: Brief, *, ruled: bool) -> tuple[Row, tuple[Finding, ...]]:
     if not rows:
+        seen = (
+            "Ruled lines are seen in this picture, but no lettering"
+            if ruled
+            else "No lettering was seen in this picture"
+        )
         raise PictureError(
-            "No lettering was seen in this picture. A word in letters clearly darker than the paper is needed, at least "
+            f"{seen}. A word in letters clearly darker than the paper is needed, at least "
             "as high as a fortieth of the picture; photograph the sheet closer and in even light."
         )
     largest = max(r.size for r in rows)
@@ -174,7 +179,7 @@ def _in_strip(ruling: Ruling, to_sheet: Homography, size_px: tuple[int, int], sc
     for line in ruling.lines:
         x = (line.start[0] + line.end[0]) / 2.0
         middle = x, float(line.at(np.array([x]))[0])
-        (x0, y0), (xm, ym), (x1, y1) = (float_pair(p) for p in to_strip.apply(np.array([line.start, middle, line.end])))
+        (x0, y0), (xm, ym), (x1, y1) = (_pair(p) for p in to_strip.apply(np.array([line.start, middle, line.end])))
         del xm
         if x1 < 0 or x0 > w:
             continue
@@ -187,6 +192,6 @@ def _in_strip(ruling: Ruling, to_sheet: Homography, size_px: tuple[int, int], sc
     return tuple(found)
 
 
-def float_pair(p: NDArray[np.float64]) -> Point:
+def _pair(p: NDArray[np.float64]) -> Point:
     """A row of an array as a point."""
     return float(p[0]), float(p[1])
