@@ -161,11 +161,15 @@ def _slant(lines: Lines, baseline_y: float, x0: float, x1: float, slant_deg: flo
 
 
 def _names(lines: Lines, baseline_y: float, x0: float) -> Group:
-    """The lines' names beside the first line of lettering, those that would lie over each other left out."""
+    """The lines' names on the first line of lettering; a line close below another has its name further right."""
     size = min(2.2, lines.x_height_mm / 3.0)
-    return Group(
-        tuple(Label(name, (x0, baseline_y - above - 0.5), size, colour=TEXT_COLOUR) for name, above in lines.named)
-    )
+    labels: list[Item] = []
+    x, above_it = x0, float("inf")
+    for name, height in lines.named:
+        x = x + 12.0 * size if above_it - height < 1.6 * size else x0
+        labels.append(Label(name, (x, baseline_y - height - 0.5), size, colour=TEXT_COLOUR))
+        above_it = height
+    return Group(tuple(labels))
 
 
 def _model(model: Sequence[Contour], x_height_mm: float, baseline_y: float, x0: float, x1: float) -> Shape:
