@@ -33,6 +33,9 @@ MOST_LINES = 90
 # After so many votes in a row that no line bears out, the rest is grain.
 MISSES = 16
 NEAR_PX = 2.5
+# Degree of the fit and how far its points may lie off it, px: straight first, then with a bow, which reaches the ends
+# that a straight line passes by.
+ROUNDS = ((1, NEAR_PX + 1.5), (1, NEAR_PX), (2, 3 * NEAR_PX), (2, NEAR_PX + 1.5), *((2, NEAR_PX),) * 6)
 # A vote counts when it is above what grain would gather by so many standard deviations; so does a line's contrast.
 SURE = 6.0
 # A profile across a line reaches so many px to both sides.
@@ -56,11 +59,12 @@ class Ridges:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Sheet:
-    """What a line is looked for in: darkness (h, w), where letters stand, and where lines already taken run."""
+    """What a line is looked for in: darkness (h, w), where letters stand, where lines already taken run, and how."""
 
     darkness: NDArray[np.float32]
     solid: NDArray[np.bool_]
     taken: NDArray[np.bool_]
+    rounds: tuple[tuple[int, float], ...]
 
 
 def find_lines(
@@ -69,7 +73,8 @@ def find_lines(
     """Lines within a dozen degrees of level, strongest first, in px of `darkness` (h, w).
 
     solid: bool (h, w), where letters stand; a line is not missed where they hide it.
-    grain: standard deviation of the paper's grain, where it is known to be more than can be seen on blank paper.
+    grain: standard deviation of the paper's grain, where it is known to be more than can be seen on blank paper;
+    bows are then looked for more narrowly, since what is left of other lines is near.
     """
     h, w = darkness.shape
     if h < 2 * max(STEPS_PX) + 3 or w < 10 * STRIDE:
@@ -77,7 +82,7 @@ def find_lines(
     ridges = ridge_points(darkness, solid, grain)
     free = np.ones(len(ridges.x), bool)
     votes = _Votes(ridges, h, w)
-    sheet = _Sheet(darkness, solid, np.zeros((h, w), bool))
+    sheet = _Sheet(darkness, solid, np.zeros((h, w), bool), ROUNDS if grain == FINEST else ROUNDS[:2] + ROUNDS[4:])
     lines: list[StraightLine] = []
     misses = 0
     while len(lines) < MOST_LINES and misses < MISSES:
@@ -170,16 +175,18 @@ def _settled(
     """The line fitted to the free points about a vote, and the points it takes."""
     w = sheet.darkness.shape[1]
     fit = np.array([slope, height])
-    near, reach = np.empty(0, np.intp), NEAR_PX + 1.5
-    # Straight first, then with a bow, which reaches the ends that a straight line passes by.
-    for degree in (1, 1, 2, 2, 2):
+    near = np.empty(0, np.intp)
+    for degree, reach in sheet.rounds:
+        before = len(near)
         near = np.flatnonzero(free & (np.abs(ridges.y - np.polyval(fit, ridges.x - w / 2.0)) <= reach))
         if len(near) < 8 or np.ptp(ridges.x[near]) < SHORTEST_RUN * w:
             return None, near
-        bent = _fitted(ridges.x[near] - w / 2.0, ridges.y[near], ridges.weight[near], degree)
+        if (degree, reach) == ROUNDS[-1] and len(fit) == 3 and len(near) == before:
+            break
+        bent = _fitted(ridges.x[near] - w / 2.0, ridges.y[near], ridges.weight[near] ** 2, degree)
         if bent is None:
             break
-        fit, reach = bent, NEAR_PX
+        fit = bent
     run = _longest_run(ridges.x[near], fit, sheet)
     if run is None or run[1] - run[0] < SHORTEST_RUN * w or run[2] < LEAST_COVER:
         return None, near

@@ -25,6 +25,7 @@ PARALLEL = 0.012
 PITCH_TOLERANCE = 0.12
 # Lines this near to the common surface, px, are the ruling's own.
 ON_SURFACE_PX = 1.2
+LEAST_OFF_PX = 0.25
 ROUNDS = 6
 
 
@@ -90,7 +91,9 @@ def _surface(lines: list[StraightLine], numbers: NDArray[np.float64], middle: fl
         off = np.abs(places.ravel() - basis @ fit)
         weight = np.minimum(1.0, np.sqrt(0.3 / np.maximum(off, 1e-9))) * (off < 10 * ON_SURFACE_PX)
     off = np.abs(places - (basis @ fit).reshape(places.shape)).mean(axis=1)
-    own = {int(n): x for n, x, d in zip(numbers, lines, off, strict=True) if d < ON_SURFACE_PX}
+    # A printed line that a drawn one runs along is pulled off by it; the surface is not.
+    near = min(ON_SURFACE_PX, max(2.5 * float(np.median(off)), LEAST_OFF_PX))
+    own = {int(n): x for n, x, d in zip(numbers, lines, off, strict=True) if d < near}
     if len(own) < PRINTED_LINES:
         return ()
     pattern = _usual(list(own.values()))
