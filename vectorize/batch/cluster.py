@@ -7,6 +7,7 @@ that takes three workers along is answered by an error.
 from __future__ import annotations
 
 import importlib
+import threading
 from collections.abc import Iterable, Iterator
 from itertools import islice
 from typing import Any, Final, Self
@@ -56,7 +57,7 @@ class Cluster:
             yield _answer(number, future.result()) if future.status == "finished" else Answer(number, error=LOST)
 
     def _room(self) -> int:
-        return TASKS_A_WORKER * max(1, len(self._client.scheduler_info(n_workers=-1)["workers"]))
+        return TASKS_A_WORKER * max(1, len(self._client.nthreads()))
 
     def _done(self, tasks: Iterator[tuple[int, Task]], room: int) -> Iterator[tuple[int, Task, Any]]:
         """Each task with its finished future, `room` of them on the way at a time."""
@@ -64,7 +65,7 @@ class Cluster:
         coming = self._dask.as_completed(loop=self._client.loop)
         while True:
             for number, task in islice(tasks, room - len(on_the_way)):
-                future = self._client.submit(attempt, self._work, task, pure=False)
+                future = self._client.submit(_alone, self._work, task, pure=False)
                 on_the_way[future.key] = (number, task)
                 coming.add(future)
             if not on_the_way:
@@ -76,7 +77,9 @@ class Cluster:
     def _versions(self) -> None:
         versions = set(self._client.run(_version).values())
         if not versions:
-            raise BriefError("The cluster has no workers. Start some with: dask worker ADDRESS")
+            raise BriefError(
+                "The cluster has no workers. Start some on each machine with: dask worker ADDRESS --nworkers auto --nthreads 1"
+            )
         if versions != {__version__}:
             raise BriefError(
                 f"The cluster's workers have vectorize {', '.join(sorted(versions))}, here it is {__version__}. "
@@ -100,6 +103,15 @@ def _connected(dask: Any, address: str) -> Any:
         raise BriefError(
             f"No scheduler answers at {address} ({error}). Check the address and that the cluster runs."
         ) from error
+
+
+# PDFium is not safe in several threads of one process, and Dask's workers have as many as cores unless told otherwise.
+_ONE_AT_A_TIME: Final = threading.Lock()
+
+
+def _alone(work: Work, task: Any) -> tuple[bool, Any]:
+    with _ONE_AT_A_TIME:
+        return attempt(work, task)
 
 
 def _version() -> str:
