@@ -105,6 +105,18 @@ def test_the_page_has_nothing_inline_and_nothing_from_elsewhere(desk):
     assert "//" not in page.replace("<!doctype", "")
 
 
+def test_an_opened_proof_is_kept_from_the_desk(desk):
+    number = desk.hand_in(b"good")
+    desk.settled(number)
+    for name in ("proof.html", "comparison.svg"):
+        policy = desk.ask("GET", f"api/drawings/{number}/results/{name}?open").headers["content-security-policy"]
+        assert policy.startswith("sandbox")
+        assert "allow-same-origin" not in policy
+        assert "connect-src" not in policy  # default-src 'none' holds for it
+        assert "default-src 'none'" in policy
+    desk.ask("DELETE", f"api/drawings/{number}")
+
+
 def test_an_upload_that_says_it_is_too_large_is_refused_before_it_comes(desk):
     connection = http.client.HTTPConnection("127.0.0.1", desk.port, timeout=5)
     connection.putrequest("POST", f"/{desk.token}/api/drawings")

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from pypdf import PdfReader
 
 from tests.desk.serving import desk_in_process
 from tests.specimens.typeset import font_path
@@ -105,7 +106,12 @@ def test_a_comment_is_on_the_proof(desk, study):
     assert all(f["text"] != text for f in found["findings"])
     said = [f for f in measures(desk)["findings"] if f["check"] == "comment"]
     assert [f["text"] for f in said] == [text]
-    assert text in (desk.folder / "scan-hinnel" / "proof.html").read_text()
+    page = (desk.folder / "scan-hinnel" / "proof.html").read_text()
+    assert text.replace("'", "&#x27;") in page or text in page
+    printed = " ".join(p.extract_text() for p in PdfReader(desk.folder / "scan-hinnel" / "proof.pdf").pages)
+    # Numbered first, at its place, under the instructor's name and not among the reading's doubts.
+    assert text in " ".join(printed.split())
+    assert "The instructor" in printed
 
 
 def test_the_command_line_repeats_what_the_hand_did(desk, study, tmp_path):

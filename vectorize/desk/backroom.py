@@ -26,8 +26,8 @@ if TYPE_CHECKING:
     from vectorize.reading.records import Reading
     from vectorize.study import Study
 
-# A reading of a 12 Mpx photograph holds some 100 MB; the drawing at hand and the ones looked at before it.
-READINGS_KEPT: Final = 3
+# The strip, its ink and its letters: some 30 MB. The drawing at hand and the ones looked at before it.
+READINGS_KEPT: Final = 6
 THUMB_PX: Final = 560
 SKETCH_PX: Final = 3000
 
@@ -113,11 +113,23 @@ class Backroom:
         brief = replace(task.brief, corrections=NO_CORRECTIONS, model=None)
         key = (str(task.picture), task.name, brief)
         if key not in self._readings:
-            self._readings[key] = read(task.picture.read_bytes(), task.name, brief, on_stage=on_stage)
+            self._readings[key] = lightened(read(task.picture.read_bytes(), task.name, brief, on_stage=on_stage))
         self._readings.move_to_end(key)
         while len(self._readings) > READINGS_KEPT:
             self._readings.popitem(last=False)
         return self._readings[key]
+
+
+def lightened(reading: Reading) -> Reading:
+    """The reading without the whole picture, which nothing after the strip looks at: a 48 Mpx one takes 150 MB.
+
+    Its shape stays; in the place of its pixels stands one that is repeated.
+    """
+    import numpy as np
+
+    photo = replace(reading.photo, rgb=np.broadcast_to(np.uint8(0), reading.photo.rgb.shape))
+    paper = replace(reading.paper, overview=np.broadcast_to(np.float32(0.0), reading.paper.overview.shape))
+    return replace(reading, photo=photo, paper=paper)
 
 
 def jpeg(rgb: NDArray[np.uint8], longest_px: int) -> bytes:

@@ -10,6 +10,8 @@ from typing import Final
 
 # A drawing's file opened on its own may style itself and show its own pictures; it may run and fetch nothing.
 _STILL: Final = "sandbox; default-src 'none'; style-src 'unsafe-inline'; img-src data:; frame-ancestors 'none'"
+# The proof's page magnifies and hides layers by a script of its own; the sandbox keeps it from the desk and from the net.
+_ALIVE: Final = f"sandbox allow-scripts; script-src 'unsafe-inline'; {_STILL.removeprefix('sandbox; ')}"
 # A browser's own reader of PDF is a page with parts of its own and stays empty inside a sandbox.
 _PDF: Final = "default-src 'none'; style-src 'unsafe-inline'; object-src 'self'; frame-ancestors 'none'"
 
@@ -18,7 +20,7 @@ SERVED: Final = {
     "corrected.svg": ("image/svg+xml", _STILL),
     "comparison.svg": ("image/svg+xml", _STILL),
     "proof.pdf": ("application/pdf", _PDF),
-    "proof.html": ("text/html", _STILL),
+    "proof.html": ("text/html", _ALIVE),
     "practice.pdf": ("application/pdf", _PDF),
     "measures.json": ("application/json", _STILL),
 }

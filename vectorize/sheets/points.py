@@ -21,6 +21,9 @@ WORDS: Final = {
     Severity.HOLDS: "holds",
 }
 
+COMMENT: Final = "comment"
+"""What was pinned to the drawing by hand."""
+
 CHECKS: Final = {
     "level": "Level",
     "parallel": "Parallel lines",
@@ -37,6 +40,7 @@ CHECKS: Final = {
     "edge": "Edges",
     "overshoot": "Overshoot",
     "model": "The model",
+    COMMENT: "The instructor",
     "reading": "Reading",
     "word": "The word",
 }
@@ -80,11 +84,12 @@ class Points:
 
 
 def points(study: Study, findings: Iterable[Finding], prefix: str = "") -> Points:
-    """The findings sorted into their parts, each in the order they came in."""
+    """The findings sorted into their parts, each in the order they came in; an instructor's comments before ours."""
     said = tuple(findings)
-    doubts = tuple(f for f in said if f in study.remarks)
+    comments = [f for f in said if f.check == COMMENT]
+    doubts = tuple(f for f in said if f in study.remarks and f.check != COMMENT)
     rest = [f for f in said if f not in study.remarks]
-    todo = [f for f in rest if f.severity is not Severity.HOLDS]
+    todo = comments + [f for f in rest if f.severity is not Severity.HOLDS]
     return Points(
         tuple(f for f in rest if f.severity is Severity.HOLDS),
         tuple(Point(i, f, _place(study, f), prefix) for i, f in enumerate(todo, 1)),

@@ -50,13 +50,13 @@ function goTo(work, [x0, y0, x1, y1]) {
 
 function comments(work) {
   const kept = work.study.corrections.comments;
-  const list = el("ol", { class: "home" }, kept.map((c, i) => el("li", {},
-    el("span", {}, `${i + 1}. ${c.text}`),
-    button("Go there", () => {
+  const list = el("ol", { class: "comments" }, kept.map((c, i) => el("li", {},
+    el("p", {}, `${i + 1}. ${c.text}`),
+    el("div", { class: "row" }, button("Go there", () => {
       const [x, y] = through(backwards(work.study.units_to_picture), c.at);
       goTo(work, [x - 200, y - 200, x + 200, y + 200]);
     }, { class: "quiet", "aria-label": `Go there: comment ${i + 1}` }),
-    button("Remove", () => work.correct((k) => ({ ...k, comments: k.comments.filter((_, n) => n !== i) }), "The comment is taken off"), { class: "quiet", "aria-label": `Remove: comment ${i + 1}` }))));
+    button("Remove", () => work.correct((k) => ({ ...k, comments: k.comments.filter((_, n) => n !== i) }), "The comment is taken off"), { class: "quiet", "aria-label": `Remove: comment ${i + 1}` })))));
   return el("section", {}, el("h2", {}, "Comments"),
     kept.length ? list : el("p", {}, el("small", {}, "Comments are pinned to a place and printed on the proof.")),
     work.pinning ? form(work) : button("Pin a comment", () => work.set({ pinning: { purpose: "comment", at: startPlace(work), text: "" } }), { "data-key": "pin" }));
