@@ -1,0 +1,128 @@
+"""Guidelines named and inferred: letters are set from open fonts or made of plain shapes with known feet and heads."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+
+from vectorize.reading.feet import feet_of, heads_of
+from vectorize.reading.levels import first_x_height, settle_levels
+from vectorize.reading.naming import name_lines
+from vectorize.reading.records import LetterInk
+
+X_HEIGHT = 200.0
+BASELINE = 320.0
+# Claflin, Standard Lettering, 2nd ed. 1922, p. 23: curves pass the lines by an eighth of a unit, small letters are six.
+CLAFLIN = X_HEIGHT / 48.0
+
+
+def shade(signed_distance: NDArray[np.float64]) -> NDArray[np.float32]:
+    """Coverage from a distance in px, positive inside."""
+    return np.clip(signed_distance + 0.5, 0.0, 1.0).astype(np.float32)
+
+
+def letter(kind: str, left: int, index: int, slope: float = 0.0) -> LetterInk:
+    """A stem of the x-height ("i"), a taller one ("l") or a ring with overshoot ("o") on a baseline of that slope."""
+    width = 170 if kind == "o" else 40
+    x, y = np.meshgrid(np.arange(width + 20) + 0.5, np.arange(420) + 0.5)
+    foot = BASELINE + slope * (left + width / 2.0)
+    if kind == "o":
+        radius = X_HEIGHT / 2.0 + CLAFLIN
+        across = np.hypot((x - width / 2.0 - 10.0) / 0.8, y - (foot - X_HEIGHT / 2.0))
+        ink = shade(np.minimum(radius - across, across - 0.7 * radius))
+    else:
+        head = foot - X_HEIGHT * (1.45 if kind == "l" else 1.0)
+        ink = shade(np.minimum.reduce([y - head, foot - y, x - 10.0, width + 10.0 - x]))
+    return LetterInk(index, None, 0, ink, ink, left, 0)
+
+
+def word(kinds: str, slope: float = 0.0) -> tuple[LetterInk, ...]:
+    return tuple(letter(k, 30 + 210 * i, i + 1, slope) for i, k in enumerate(kinds))
+
+
+def test_flat_and_round_feet_are_told_apart() -> None:
+    (flat,) = feet_of(letter("i", 0, 1), X_HEIGHT)
+    (round_,) = feet_of(letter("o", 0, 1), X_HEIGHT)
+    assert flat.flat
+    assert not round_.flat
+    assert flat.y == pytest.approx(BASELINE, abs=0.1)
+    assert round_.y == pytest.approx(BASELINE + CLAFLIN, abs=0.4)
+    (head,) = heads_of(letter("l", 0, 1), X_HEIGHT)
+    assert head.y == pytest.approx(BASELINE - 1.45 * X_HEIGHT, abs=0.1)
+
+
+@pytest.mark.parametrize("kinds", ["oioli", "ooioo", "iliil", "oooo"])
+@pytest.mark.parametrize("slope", [0.0, 0.01])
+def test_lines_are_inferred_to_half_a_per_cent(kinds: str, slope: float) -> None:
+    """Baseline and mean line within .5 per cent of the x-height with Claflin's overshoot (p. 23)."""
+    letters = word(kinds, slope)
+    feet = tuple(e for x in letters for e in feet_of(x, X_HEIGHT))
+    heads = tuple(e for x in letters for e in heads_of(x, X_HEIGHT))
+    middle = 500.0
+    start = BASELINE + slope * middle + 4.0
+    levels = settle_levels(feet, heads, (slope + 0.002, start), middle, 1.04 * X_HEIGHT)
+    assert levels.height == pytest.approx(BASELINE + slope * middle, abs=0.005 * X_HEIGHT)
+    assert levels.x_height_px == pytest.approx(X_HEIGHT, abs=0.005 * X_HEIGHT)
+    assert levels.slope == pytest.approx(slope, abs=0.001)
+
+
+def test_small_letters_are_told_from_tall_ones() -> None:
+    letters = word("lilil")
+    heads = tuple(e for x in letters for e in heads_of(x, X_HEIGHT))
+    assert first_x_height(heads, 0.0, BASELINE, 500.0) == pytest.approx(X_HEIGHT, abs=1.0)
+
+
+def test_one_stray_letter_does_not_turn_the_word() -> None:
+    """Outliers count little: Huber, Annals of Mathematical Statistics 35, 1964."""
+    letters = (*word("iiiii"), LetterInk(6, None, 0, letter("i", 0, 1).coverage, letter("i", 0, 1).darkness, 1080, 12))
+    feet = tuple(e for x in letters for e in feet_of(x, X_HEIGHT))
+    levels = settle_levels(feet, (), (0.0, BASELINE), 560.0, X_HEIGHT)
+    assert levels.height == pytest.approx(BASELINE, abs=0.015 * X_HEIGHT)
+
+
+def ends_of(kinds: str) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Heads and feet per column of plain letters: i small, l tall, p hanging below."""
+    rise = {"i": 1.0, "l": 1.45, "p": 1.0}
+    drop = {"i": 0.0, "l": 0.0, "p": 0.45}
+    heads = np.repeat([BASELINE - X_HEIGHT * rise[k] for k in kinds], 40)
+    feet = np.repeat([BASELINE + X_HEIGHT * drop[k] for k in kinds], 40)
+    return heads, feet
+
+
+def test_five_lines_get_their_names() -> None:
+    heights = BASELINE - X_HEIGHT * np.array([-0.45, 0.0, 1.0, 1.38, 1.6])
+    names = name_lines(heights, *ends_of("iilip"))
+    assert names.lines == (1, 2, 3, 4, 0)
+    assert names.x_height_px == pytest.approx(X_HEIGHT)
+
+
+def test_three_lines_in_any_order() -> None:
+    heights = BASELINE - X_HEIGHT * np.array([1.4, 0.0, 1.0])
+    assert name_lines(heights, *ends_of("iilip")).lines == (1, 2, 0, None, None)
+
+
+def test_two_lines_are_baseline_and_mean_line() -> None:
+    heights = BASELINE - X_HEIGHT * np.array([0.0, 1.0])
+    names = name_lines(heights, *ends_of("iilip"))
+    assert names.lines == (0, 1, None, None, None)
+    assert names.x_height_source == "mean-line"
+
+
+def test_no_line_leaves_the_letters() -> None:
+    names = name_lines(np.empty(0), *ends_of("iilii"))
+    assert names.lines == (None,) * 5
+    assert names.x_height_source == "letters"
+
+
+def test_capitals_alone_have_seven_tenths_of_their_height() -> None:
+    """ISO 3098-0: small letters are c = 0.7 h."""
+    heights = BASELINE - X_HEIGHT * np.array([0.0, 1.0])
+    names = name_lines(heights, *ends_of("iiii"), capitals=True)
+    assert names.x_height_source == "cap-height"
+    assert names.x_height_px == pytest.approx(0.7 * X_HEIGHT)
+    assert names.mean_line is None
+
+
+def test_a_line_far_from_all_feet_is_no_baseline() -> None:
+    assert name_lines(np.array([BASELINE - 0.5 * X_HEIGHT]), *ends_of("iilii")).baseline is None
