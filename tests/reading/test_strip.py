@@ -110,6 +110,14 @@ def test_a_word_without_lines_is_levelled_by_its_letters() -> None:
     assert any("No drawn baseline" in r.text for r in reading.remarks)
 
 
+def test_a_bowed_baseline_is_told_and_a_straight_one_is_not() -> None:
+    specimen = take(replace(PLAIN, lines=replace(PLAIN.lines, bow_mm=1.2)))
+    told = [r for r in read(specimen.data, "bowed.jpg", Brief(word="nalip")).remarks if "sags" in r.text]
+    assert len(told) == 1
+    assert told[0].measured == pytest.approx(1.2 / 16.0, rel=0.3)
+    assert not any("sags" in r.text or "rises" in r.text for r in read_kind("plain").remarks)
+
+
 def two_lines() -> bytes:
     """The plain sheet with a smaller word below."""
     above = np.asarray(Image.open(io.BytesIO(taken("plain").data)))

@@ -5,51 +5,69 @@ from __future__ import annotations
 import numpy as np
 
 from vectorize.findings import Finding, Severity
-from vectorize.reading.records import Guide, Strip
+from vectorize.reading.records import LineCourse, Strip
 from vectorize.reading.resample import local_scale
-from vectorize.trade.lines import SMALLEST_X_HEIGHT_PX
+from vectorize.trade.lines import BOWED, SMALLEST_X_HEIGHT_PX
+
+NO_BASELINE = (
+    "No drawn baseline was found, so the level is taken from the letters' feet; this reading is less sure. "
+    "Rule the guidelines a little darker, or over the whole word."
+)
+NO_MEAN_LINE = (
+    "No mean line was found, so the x-height is taken from the small letters themselves. "
+    "Rule a mean line, so that they can be judged against it."
+)
+CAPITALS_ALONE = (
+    "The word is read as capitals alone, so its x-height is reckoned as seven tenths of the cap height. "
+    "If it has small letters, give the word with --word."
+)
 
 
-def doubts(drawn: list[Guide | None], x_height_px: float, source: str, strip: Strip) -> tuple[Finding, ...]:
-    """Findings on lines that were inferred, an x-height that was reckoned, and a picture of too few pixels.
+def doubts(baseline: LineCourse | None, x_height_px: float, source: str, strip: Strip) -> tuple[Finding, ...]:
+    """Findings on lines that were inferred or are bowed, an x-height that was reckoned, a picture of too few pixels.
 
-    drawn: baseline, mean, cap, ascender and descender line, None where not drawn. source: of the x-height.
+    baseline: as drawn, None where it was inferred. source: of the x-height.
     """
     told = []
-    if drawn[0] is None:
-        told.append(
-            _note(
-                "No drawn baseline was found, so the level is taken from the letters' feet; this reading is less sure. Rule the guidelines a little darker, or over the whole word."
-            )
-        )
-    if source == "letters" and drawn[0] is not None:
-        told.append(
-            _note(
-                "No mean line was found, so the x-height is taken from the small letters themselves. Rule a mean line, so that they can be judged against it."
-            )
-        )
+    if baseline is None:
+        told.append(_note(NO_BASELINE))
+    else:
+        told += _bowed(baseline, x_height_px)
+    if source == "letters" and baseline is not None:
+        told.append(_note(NO_MEAN_LINE))
     if source == "cap-height":
-        told.append(
-            _note(
-                "The word is read as capitals alone, so its x-height is reckoned as seven tenths of the cap height. If it has small letters, give the word with --word."
-            )
-        )
-    high_px = x_height_px * local_scale(strip.to_picture, _middle(strip))
-    if high_px < SMALLEST_X_HEIGHT_PX:
-        text = (
-            f"The small letters are only {high_px:.0f} pixels high in this picture; from {SMALLEST_X_HEIGHT_PX:.0f} on "
-            "the edges can be trusted. Photograph the word closer, or scan it at 300 dpi."
-        )
-        told.append(
-            Finding("reading", (), round(high_px, 1), float(SMALLEST_X_HEIGHT_PX), "px", Severity.LOOK_AGAIN, text)
-        )
-    return tuple(told)
+        told.append(_note(CAPITALS_ALONE))
+    return (*told, *_small(x_height_px, strip))
 
 
 def _note(text: str) -> Finding:
     return Finding("reading", (), None, None, "", Severity.NOTE, text)
 
 
-def _middle(strip: Strip) -> np.ndarray:
+def _bowed(baseline: LineCourse, x_height_px: float) -> list[Finding]:
+    """A baseline whose middle lies off the straight between its ends."""
+    x = np.flatnonzero(np.isfinite(baseline.middle_px))
+    bend = float(np.polyfit(x, baseline.middle_px[x], 2)[0])
+    sag_ratio = -bend * float(np.ptp(x)) ** 2 / 4.0 / x_height_px
+    if abs(sag_ratio) < BOWED:
+        return []
+    text = (
+        f"The drawn baseline {'sags' if sag_ratio > 0 else 'rises'} in its middle by {abs(sag_ratio):.0%} of the x-height; "
+        "level and seat are judged by the straight line nearest to it. Lay the sheet flat for the picture, and rule the line."
+    )
+    return [
+        Finding("reading", (), round(sag_ratio, 3), float(BOWED), "x-heights", Severity.LOOK_AGAIN, text),
+    ]
+
+
+def _small(x_height_px: float, strip: Strip) -> list[Finding]:
+    """A picture with too few pixels for the letters' edges."""
     h, w = strip.view.rgb.shape[:2]
-    return np.array([(w / 2.0, h / 2.0)])
+    high_px = x_height_px * local_scale(strip.to_picture, np.array([(w / 2.0, h / 2.0)]))
+    if high_px >= SMALLEST_X_HEIGHT_PX:
+        return []
+    text = (
+        f"The small letters are only {high_px:.0f} pixels high in this picture; from {SMALLEST_X_HEIGHT_PX:.0f} on "
+        "the edges can be trusted. Photograph the word closer, or scan it at 300 dpi."
+    )
+    return [Finding("reading", (), round(high_px, 1), float(SMALLEST_X_HEIGHT_PX), "px", Severity.LOOK_AGAIN, text)]

@@ -41,6 +41,7 @@ def settle_guides(strip: Strip, letters: Letters, brief: Brief) -> Guides:
     names = name_lines(heights, heads, feet, capitals=capitals_told(brief))
     drawn = [None if i is None else Guide(GuideSource.DRAWN, *_ends(candidates[i], span)) for i in names.lines]
     levels = _levels(letters, columns, heads, feet, names, drawn, strip)
+    base = None if names.baseline is None else candidates[names.baseline]
     baseline = drawn[0] or _level_guide(levels.slope, levels.height, middle, span)
     mean = drawn[1]
     x_height_px, source = levels.x_height_px, names.x_height_source
@@ -61,7 +62,7 @@ def settle_guides(strip: Strip, letters: Letters, brief: Brief) -> Guides:
         to_units=letter_frame(baseline, x_height_px, letters),
         x_height_px=x_height_px,
         x_height_source=source,
-        remarks=doubts(drawn, x_height_px, source, strip),
+        remarks=doubts(base, x_height_px, source, strip),
     )
 
 

@@ -64,7 +64,10 @@ def settle_levels(
         fit = _joint([(standing, 1.0), (small, -1.0), *((g, -1.0) for g in tall)], middle, scale, slopes)
         slope = float(fit[0]) if len(standing) + len(small) > 2 or slopes else slope
         height = float(fit[2]) if standing else height
-        levels = Levels(slope, height, height - float(fit[3]) if small else scale, len(standing), len(small))
+        reached = height - float(fit[3]) if small else scale
+        if not 0.5 * scale < reached < 2.0 * scale:
+            break
+        levels = Levels(slope, height, reached, len(standing), len(small))
     return levels
 
 

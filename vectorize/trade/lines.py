@@ -11,6 +11,12 @@ SHORTEST_RUN = Figure(
 LEAST_COVER = Figure(
     0.45, "share of a line's length", reason="a dashed line shows about six tenths of itself", source=COMMON_PRACTICE
 )
+BOWED = Figure(
+    0.03,
+    "x-heights",
+    reason="a line bowed by more than round letters pass it makes flat feet look as if they floated or sank",
+    source=COMMON_PRACTICE,
+)
 GREATEST_SAG = Figure(
     0.03,
     "share of the length",
