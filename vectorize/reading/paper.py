@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import replace
 
@@ -9,19 +10,23 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vectorize.findings import Finding, Severity
-from vectorize.geometry import Affine, Homography, Point, angle_deg, frozen
+from vectorize.geometry import Affine, Homography, Point, Points, angle_deg, frozen
 from vectorize.reading import light
+from vectorize.reading.lens import flat_stand_in, lens_of
 from vectorize.reading.perspective import Frame, by_facing, part_of_sheet, whole_sheet
 from vectorize.reading.records import Paper, Photo, View
 from vectorize.reading.resample import resampled
 from vectorize.reading.ruling import find_ruling
 from vectorize.reading.sheet import sheet_sides
+from vectorize.reading.sides import Side
 from vectorize.trade.picture import SHEET_SIZES_MM
 
 OVERVIEW_PX = 1400
 """Long side of the overview: a guideline of .3 mm on an A4 sheet is still 1.4 px wide."""
 EDGE_MARGIN_RATIO = 0.006
 """Of the sheet's long side: this much inside a side its shadow and thickness may still be seen."""
+TOLD_BOW_RATIO = 0.002
+"""Of the picture's long side: what a side may bow before it is worth a word; .6 mm on an A4 sheet that fills it."""
 LONG_LINE_RATIO = 0.3
 """Of the sheet's width: shorter lines show a vanishing point too poorly."""
 
@@ -34,7 +39,7 @@ def find_paper(photo: Photo) -> Paper:
     sides = by_facing(sheet_sides(photo.rgb))
     frame = whole_sheet(sides, photo.size_px) if len(sides) == 4 else None
     if frame is not None:
-        return _on_frame(photo, frame)
+        return _unbent(photo, _on_frame(photo, frame), tuple(sides.values()))
     if not sides:
         return _without_sheet(photo)
     frame = part_of_sheet(sides, photo.size_px, photo.focal_ratio)
@@ -46,6 +51,35 @@ def find_paper(photo: Photo) -> Paper:
     paper = _on_frame(photo, frame, _seen_in_part(len(sides)), _taken_as_parallel(len(lines)))
     # One side alone leans with the camera as much as with the sheet.
     return paper if len(sides) > 1 else replace(paper, camera_deg=None)
+
+
+def _unbent(photo: Photo, paper: Paper, sides: tuple[Side, ...]) -> Paper:
+    """The same sheet with the lens's bend undone around the word, where the sides show one; a curl is only told."""
+    bow_px = max(abs(s.bow_px) for s in sides)
+    if bow_px < TOLD_BOW_RATIO * max(photo.size_px):
+        return paper
+    lens = lens_of(sides, photo.size_px)
+    frame = None if lens is None else whole_sheet(by_facing(tuple(map(lens.straight_side, sides))), photo.size_px)
+    if lens is None or frame is None:
+        return replace(paper, remarks=(*paper.remarks, _curled(bow_px)))
+    around = _inked(paper) * np.array(frame.size_px)
+    flat = flat_stand_in(lens, frame.to_picture, around)
+    w, h = frame.size_px
+    t = np.linspace(0, 1, 21)[:, None]
+    rim = [np.array(p) + t * np.subtract(q, p) for p, q in itertools.pairwise(((0, 0), (w, 0), (w, h), (0, h), (0, 0)))]
+    seen = flat.inverse().apply(lens.bent(frame.to_picture.apply(np.concatenate(rim).astype(float))))
+    inward = np.minimum(np.minimum(seen, frame.size_px - seen).min(axis=1).max(), 0.1 * min(w, h))
+    return _on_frame(photo, replace(frame, to_picture=flat, rim_px=float(max(0.0, inward))), _bent_lens(bow_px))
+
+
+def _inked(paper: Paper) -> Points:
+    """Two corners around what is drawn on the sheet, as shares of its width and height; most of it, not its specks."""
+    rows, columns = np.nonzero(paper.overview.min(axis=2) > 0.25)
+    if len(rows) < 100:
+        return np.array([(0.2, 0.2), (0.8, 0.8)])
+    height, width = paper.overview.shape[:2]
+    (y0, y1), (x0, x1) = np.quantile(rows, (0.03, 0.97)), np.quantile(columns, (0.03, 0.97))
+    return np.array([(x0 / width, y0 / height), (max(x1, x0 + 40) / width, max(y1, y0 + 40) / height)])
 
 
 def _on_frame(photo: Photo, frame: Frame, *remarks: Finding) -> Paper:
@@ -101,9 +135,11 @@ def _scale_of(to_sheet: Homography, size_px: tuple[int, int]) -> float:
     return math.sqrt(abs((b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])))
 
 
-def _within(to_sheet: Homography, size_px: tuple[int, int], sheet_px: tuple[int, int]) -> NDArray[np.bool_]:
+def _within(
+    to_sheet: Homography, size_px: tuple[int, int], sheet_px: tuple[int, int], rim_px: float = 0.0
+) -> NDArray[np.bool_]:
     """True where a region's pixels lie on the sheet, a little inside its sides."""
-    m = EDGE_MARGIN_RATIO * max(sheet_px)
+    m = EDGE_MARGIN_RATIO * max(sheet_px) + rim_px
     w, h = sheet_px
     x, y = np.arange(size_px[0], dtype=np.float32) + 0.5, np.arange(size_px[1], dtype=np.float32) + 0.5
     t = to_sheet.matrix.astype(np.float32)
@@ -143,13 +179,37 @@ def _overview(photo: Photo, frame: Frame, *, whole: bool = False) -> tuple[NDArr
     rgb = resampled(photo.rgb, to_sheet.then(frame.to_picture), size)
     within = None
     if not whole:
-        within = _within(to_sheet, size, frame.size_px) & _in_picture(photo, to_sheet.then(frame.to_picture), size)
+        within = _within(to_sheet, size, frame.size_px, frame.rim_px) & _in_picture(
+            photo, to_sheet.then(frame.to_picture), size
+        )
     stroke = light.widest_stroke(rgb, within)
     return frozen(light.absorbance(rgb, stroke, within)), scale, stroke / scale
 
 
 def _in_picture(photo: Photo, to_picture: Homography, size_px: tuple[int, int]) -> NDArray[np.bool_]:
     return _within(to_picture, size_px, photo.size_px)
+
+
+def _bent_lens(bow_px: float) -> Finding:
+    return _told(
+        bow_px,
+        "px",
+        "The sheet's sides bow the way a lens bends them; around the word that was undone. "
+        "Photographed from farther away, with the zoom, a sheet stays straight.",
+    )
+
+
+def _curled(bow_px: float) -> Finding:
+    return _told(
+        bow_px,
+        "px",
+        "The sheet does not lie flat: its sides bow in the picture, so sizes in mm and angles are a little less sure. "
+        "Lay it under a book for a while, or hold its corners down.",
+    )
+
+
+def _told(measured: float, unit: str, text: str) -> Finding:
+    return Finding("reading", (), round(measured, 1), None, unit, Severity.NOTE, text)
 
 
 def _taken_as_parallel(lines: int) -> Finding:

@@ -33,13 +33,15 @@ TILT_SPREAD_RAD = math.radians(10.0)
 class Frame:
     """The sheet's own frame. to_picture: sheet px -> picture px; size_px: (width, height); sheet_name or None.
 
-    mm_per_px: true length of a sheet px, None when the format is unknown.
+    mm_per_px: true length of a sheet px, None when the format is unknown. rim_px: how far inside the frame's rectangle
+    the desk may show, where the sheet is bowed.
     """
 
     to_picture: Homography
     size_px: tuple[int, int]
     sheet_name: str | None
     mm_per_px: float | None
+    rim_px: float = 0.0
 
 
 def corner(a: Side, b: Side) -> Points:
