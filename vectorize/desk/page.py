@@ -16,7 +16,7 @@ from vectorize.geometry import Homography, Point, Points
 from vectorize.model.compare import partners
 from vectorize.spacing.profile import BOTTOM_RATIO, ROW_RATIO, profile
 from vectorize.spacing.records import Pair
-from vectorize.spacing.white import bands
+from vectorize.spacing.white import bands, tall_weights
 from vectorize.study import GuideLine, Letter, Study
 from vectorize.trade.spacing import EVEN_WITHIN, NARROWNESS, TOUCHING
 
@@ -128,10 +128,13 @@ def _rule(study: Study) -> Values:
                 "spaces": [
                     {
                         "first_row": start,
+                        "weight": weight,
                         "left": [float(v) for v in a.right[start:stop]],
                         "right": [float(v) for v in b.left[start:stop]],
                     }
-                    for (a, b), (start, stop) in zip(pairwise(profiles), rows, strict=True)
+                    for (a, b), (start, stop), weight in zip(
+                        pairwise(profiles), rows, tall_weights(profiles), strict=True
+                    )
                 ],
             }
         )

@@ -1,9 +1,10 @@
 /* The area rule, live: the same arithmetic as vectorize/spacing/white.py, on the rows that the page was given.
-   A word is { spaces: [{ left: [depth...], right: [depth...] }] }; gaps and whites are x-heights. */
+   A word is { spaces: [{ left: [depth...], right: [depth...], weight }] }; gaps and whites are x-heights. */
 
-/* Both sides of each space together: what the gap is added to. */
+/* Both sides of each space together: what the gap is added to. The weight tells a tall space beside a capital as it
+   looks beside the small letters. */
 export function channels(word) {
-  return word.spaces.map((s) => s.left.map((d, i) => d + s.right[i]));
+  return word.spaces.map((s) => Object.assign(s.left.map((d, i) => d + s.right[i]), { weight: s.weight }));
 }
 
 /* Mean of D^power over the band, and its slope in the gap. Under `touching` the power goes on along its tangent, so
@@ -19,7 +20,8 @@ function crowding(depths, gap, rule) {
     sum += open ** power + rise * (channel - open);
     slope += rise;
   }
-  return { mean: sum / depths.length, slope: slope / depths.length };
+  const share = depths.weight / depths.length;
+  return { mean: sum * share, slope: slope * share };
 }
 
 /* The width of the straight channel that looks as wide as this space. */

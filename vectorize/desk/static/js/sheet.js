@@ -10,7 +10,7 @@ export const GUIDES = {
 };
 
 const FLIP = "scale(1 -1)";
-const NODES_FROM = 0.45; // px a unit: from here on the nodes can be told apart
+export const NODES_FROM = 0.45; // px a unit: from here on the nodes can be told apart
 
 export function createSheet(caption, name) {
   const layer = (id) => svg("g", { class: `layer-${id}` });
