@@ -4,6 +4,7 @@ The rule, for a gap g between a letter and its right neighbour:
 
 1. Channel: D(y) = g + depth of the left letter's right side + depth of the right letter's left side (see `profile`).
 2. White = (mean over the rows of the band of D^-1/2)^-2: the width of the straight channel that looks as wide.
+   Of a tall space beside a capital in a word with small letters: divided by (its height)^TALL_WHITE.
 3. Target: the common white at which the gaps of the word have a given sum.
 
 That spaces should enclose apparently equal areas is the trade's own rule (French & Meiklejohn, The Essentials of
@@ -21,7 +22,7 @@ import numpy as np
 
 from vectorize.geometry import Points, frozen
 from vectorize.spacing.profile import BOTTOM_RATIO, ROW_RATIO, ROWS, Profile, Rows
-from vectorize.trade.spacing import NARROWNESS, SMALL_LETTER_TOP, TOUCHING
+from vectorize.trade.spacing import NARROWNESS, SMALL_LETTER_TOP, TALL_WHITE, TOUCHING
 
 MEAN_LINE = 1.0
 LEAST_BAND_ROWS = 5  # letters that share no row (a quotation mark beside a full stop) are compared over a tenth
@@ -31,7 +32,8 @@ LEAST_BAND_ROWS = 5  # letters that share no row (a quotation mark beside a full
 class Channels:
     """The gaps of a word with the gap itself taken out.
 
-    depth: (n, ROWS), both sides together. share: (n, ROWS), weight of each row in the mean, 0 outside the band.
+    depth: (n, rows), both sides together. share: (n, rows), weight of each row in the mean, 0 outside the band; a
+    band's weights sum to its `tall_weights`.
     """
 
     depth: Points
@@ -78,12 +80,24 @@ def _beside_capital(left: Profile, right: Profile, place: int) -> bool:
     return place == 0
 
 
+def tall_weights(profiles: Sequence[Profile]) -> tuple[float, ...]:
+    """What the crowding of each gap is weighed by, so that its white is told as it looks beside the small letters.
+
+    1, but for a space beside a capital that is seen to height h above the mean line: its white is divided by
+    h^TALL_WHITE, because taller letters are set wider apart.
+    """
+    if not has_small_letters(profiles):
+        return (1.0,) * (len(profiles) - 1)
+    heights = [(stop - start) * ROW_RATIO for start, stop in bands(profiles)]
+    return tuple(max(1.0, h) ** -(float(TALL_WHITE) * float(NARROWNESS)) for h in heights)
+
+
 def channels(profiles: Sequence[Profile]) -> Channels:
     """The channels of one word of at least two letters."""
     depth = np.array([a.right + b.left for a, b in pairwise(profiles)])
     share = np.zeros_like(depth)
-    for i, (start, stop) in enumerate(bands(profiles)):
-        share[i, start:stop] = 1.0 / (stop - start)
+    for i, ((start, stop), weight) in enumerate(zip(bands(profiles), tall_weights(profiles), strict=True)):
+        share[i, start:stop] = weight / (stop - start)
     used = share.any(axis=0)
     return Channels(frozen(depth[:, used]), frozen(share[:, used]))
 

@@ -27,6 +27,13 @@ TOUCHING = Figure(
     reason="a channel narrower than a pencil line counts as closed; below it crowding grows in a straight line",
     source=MEASURED,
 )
+TALL_WHITE = Figure(
+    0.4,
+    "power of the height",
+    reason="designers give capitals, 1.4 x-heights high, a common white of .36 where small letters have .31; found on half "
+    "of 32 families, it halves the false findings on the first space of capitalised words in the other half",
+    source=MEASURED,
+)
 SMALL_LETTER_TOP = Figure(
     1.15,
     "x-heights",
