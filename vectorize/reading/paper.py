@@ -43,12 +43,12 @@ def find_paper(photo: Photo) -> Paper:
     if not sides:
         return _without_sheet(photo)
     frame = part_of_sheet(sides, photo.size_px, photo.focal_ratio)
-    paper = _on_frame(photo, frame, _seen_in_part(len(sides)))
+    paper = _on_frame(photo, frame, _seen_in_part(sides, photo))
     lines = _parallels(paper) if len(sides) < 3 else ()
     if len(lines) < 2:
         return paper if len(sides) > 1 else replace(paper, camera_deg=None)
     frame = part_of_sheet(sides, photo.size_px, photo.focal_ratio, lines)
-    paper = _on_frame(photo, frame, _seen_in_part(len(sides)), _taken_as_parallel(len(lines)))
+    paper = _on_frame(photo, frame, _seen_in_part(sides, photo), _taken_as_parallel(len(lines)))
     # One side alone leans with the camera as much as with the sheet.
     return paper if len(sides) > 1 else replace(paper, camera_deg=None)
 
@@ -225,14 +225,21 @@ def _taken_as_parallel(lines: int) -> Finding:
     )
 
 
-def _seen_in_part(sides: int) -> Finding:
+def _seen_in_part(sides: dict[int, Side], photo: Photo) -> Finding:
+    ends = np.concatenate([s.ends for s in sides.values()])
+    near = 0.02 * max(photo.size_px)
+    if ((ends < near) | (ends > np.array(photo.size_px) - near)).any():
+        seen = "Only a part of the sheet is in the picture"
+        advice = "Photograph the whole sheet, with some desk around it."
+    else:
+        seen = "Not every side of the sheet can be told from what lies beside or under it"
+        advice = "Photograph it alone on a desk of another colour."
     return Finding(
         "reading",
         (),
-        float(sides),
+        float(len(sides)),
         4.0,
         "sides",
         Severity.NOTE,
-        "Only a part of the sheet is in the picture, so its size is not known and the perspective is undone as far as "
-        "its sides show it. Photograph the whole sheet, with some desk around it.",
+        f"{seen}, so its size is not known and the perspective is undone as far as its sides show it. {advice}",
     )
