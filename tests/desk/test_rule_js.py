@@ -19,7 +19,7 @@ from vectorize.spacing.shapes import white_shape_u
 from vectorize.spacing.white import bands, channels, even_gaps, gaps_with_white, whites
 
 NODE = shutil.which("node")
-WORDS = ("hamburgs", "Typo", "AVALON", "lily", "on", "rustic tea")
+WORDS = ("hamburgs", "Typo", "Thimble", "AVALON", "lily", "on", "rustic tea")
 TOLERANCE = 1e-6
 
 pytestmark = pytest.mark.skipif(NODE is None and not os.environ.get("CI"), reason="node is not installed")
