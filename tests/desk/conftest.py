@@ -16,6 +16,8 @@ QUIET = [
     "--disable-component-update",
     "--no-first-run",
 ]
+# A camera of the browser's own making, so that taking a photograph can be tried.
+CAMERA = ["--use-fake-device-for-media-stream", "--use-fake-ui-for-media-stream"]
 
 
 @pytest.fixture(scope="session")
@@ -29,7 +31,7 @@ def browser():
     else:
         api = pytest.importorskip("playwright.sync_api", reason="playwright is not installed (pip install playwright)")
     with api.sync_playwright() as play:
-        browser = play.chromium.launch(executable_path=CHROMIUM, args=QUIET)
+        browser = play.chromium.launch(executable_path=CHROMIUM, args=QUIET + CAMERA)
         yield browser
         browser.close()
 

@@ -395,3 +395,16 @@ def test_two_fingers_magnify_and_one_moves(desk, number, opened):
     moved = until(lambda: view() if abs(view()[0] - near[0]) > 1 else None)
     assert moved[0] > near[0]
     assert moved[2] == pytest.approx(near[2])
+
+
+def test_a_photograph_is_taken_with_the_camera(desk, opened):
+    page = opened(desk.root)
+    before = page.locator(".card").count()
+    page.get_by_role("button", name="Take a photograph").click()
+    page.locator("video").wait_for()
+    page.get_by_role("button", name="Take it").click()
+    page.locator("dialog").wait_for(state="detached")
+    until(lambda: len(desk.ask("GET", "api/class").json()["drawings"]) == before + 1)
+    assert desk.ask("GET", "api/class").json()["drawings"][-1]["name"].startswith("photograph ")
+    picture = max((desk.folder / ".desk").glob("*/picture"))
+    assert picture.read_bytes().startswith(b"\xff\xd8\xff")

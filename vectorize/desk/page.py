@@ -133,7 +133,7 @@ def _rule(study: Study) -> Values:
                         "right": [float(v) for v in b.left[start:stop]],
                     }
                     for (a, b), (start, stop), weight in zip(
-                        pairwise(profiles), rows, tall_weights(profiles), strict=True
+                        pairwise(profiles), rows, tall_weights(profiles, rows), strict=True
                     )
                 ],
             }

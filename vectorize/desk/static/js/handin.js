@@ -1,5 +1,6 @@
 /* Handing in: drop, choose, or photograph; each picture goes to the desk as it is. */
 
+import { ownCamera, photograph } from "./camera.js";
 import { button, el, say } from "./dom.js";
 import { send } from "./talk.js";
 
@@ -32,7 +33,7 @@ export function createTray({ small, onHanded }) {
     small ? null : el("p", {}, "A photograph, scan or PDF of a word in pencil on its guidelines. It stays on this computer."),
     el("div", { class: "row" },
       button("Choose pictures", () => files.click(), { class: "main-thing" }),
-      button("Take a photograph", () => camera.click())),
+      button("Take a photograph", () => (ownCamera() ? photograph((file) => handIn([file])) : camera.click()))),
     state, files, camera);
   acceptDrops(tray, handIn);
   return tray;

@@ -89,8 +89,6 @@ export function grabHand(work, point, target) {
   };
 }
 
-let resting = null;
-
 export function handKey(work, event) {
   const hold = event.target.dataset?.grab;
   const step = STEP * (event.shiftKey ? 4 : 1);
@@ -100,8 +98,8 @@ export function handKey(work, event) {
   const name = hold.split(":")[0];
   shift(work, hold, held(work, name), ...by);
   if (GUIDES[name]) {
-    clearTimeout(resting);
-    resting = setTimeout(() => { if (work.lines) keepLine(work, name, work.lines[name]); }, 500);
+    clearTimeout(work.lineRests);
+    work.lineRests = setTimeout(() => { if (work.lines) keepLine(work, name, work.lines[name]); }, 500);
   }
   return true;
 }
