@@ -80,23 +80,24 @@ def _beside_capital(left: Profile, right: Profile, place: int) -> bool:
     return place == 0
 
 
-def tall_weights(profiles: Sequence[Profile]) -> tuple[float, ...]:
+def tall_weights(profiles: Sequence[Profile], rows: Sequence[tuple[int, int]]) -> tuple[float, ...]:
     """What the crowding of each gap is weighed by, so that its white is told as it looks beside the small letters.
 
     1, but for a space beside a capital that is seen to height h above the mean line: its white is divided by
-    h^TALL_WHITE, because taller letters are set wider apart.
+    h^TALL_WHITE, because taller letters are set wider apart. rows: the word's `bands`.
     """
     if not has_small_letters(profiles):
-        return (1.0,) * (len(profiles) - 1)
-    heights = [(stop - start) * ROW_RATIO for start, stop in bands(profiles)]
-    return tuple(max(1.0, h) ** -(float(TALL_WHITE) * float(NARROWNESS)) for h in heights)
+        return (1.0,) * len(rows)
+    power = -float(TALL_WHITE) * float(NARROWNESS)
+    return tuple(max(1.0, (stop - start) * ROW_RATIO) ** power for start, stop in rows)
 
 
 def channels(profiles: Sequence[Profile]) -> Channels:
     """The channels of one word of at least two letters."""
     depth = np.array([a.right + b.left for a, b in pairwise(profiles)])
     share = np.zeros_like(depth)
-    for i, ((start, stop), weight) in enumerate(zip(bands(profiles), tall_weights(profiles), strict=True)):
+    rows = bands(profiles)
+    for i, ((start, stop), weight) in enumerate(zip(rows, tall_weights(profiles, rows), strict=True)):
         share[i, start:stop] = weight / (stop - start)
     used = share.any(axis=0)
     return Channels(frozen(depth[:, used]), frozen(share[:, used]))
