@@ -397,9 +397,21 @@ def test_two_fingers_magnify_and_one_moves(desk, number, opened):
     assert moved[2] == pytest.approx(near[2])
 
 
+def test_another_word_is_read_while_the_table_stays(desk, opened):
+    number = desk.hand_in(b"slow drawing", "slow.png")
+    desk.settled(number)
+    page = opened(f"{desk.root}#drawing-{number}")
+    page.locator(".sheet .letter").first.wait_for()
+    page.get_by_role("textbox", name="Word").fill("lamp")
+    page.get_by_role("textbox", name="Word").press("Enter")
+    page.get_by_text("Weighing the whites").wait_for()
+    until(lambda: page.locator(".sheet >> nth=0 >> .letter").count() == len("lamp"))
+    until(lambda: not page.locator(".state").inner_text())
+
+
 def test_a_photograph_is_taken_with_the_camera(desk, opened):
     page = opened(desk.root)
-    before = page.locator(".card").count()
+    before = len(desk.ask("GET", "api/class").json()["drawings"])
     page.get_by_role("button", name="Take a photograph").click()
     page.locator("video").wait_for()
     page.get_by_role("button", name="Take it").click()

@@ -5,7 +5,7 @@ import { createMargin } from "./margin.js";
 import { createSheets, homeBox } from "./sheets.js";
 import { ask } from "./talk.js";
 import { createView } from "./view.js";
-import { waitingTable } from "./waiting.js";
+import { progress, waitingTable } from "./waiting.js";
 import { createWork } from "./work.js";
 
 const LAYERS = [["picture", "Picture"], ["guides", "Guidelines"], ["whites", "Whites"], ["letters", "Letters"], ["model", "Model"], ["notes", "Notes"]];
@@ -52,11 +52,11 @@ function readTable(opened) {
       requestAnimationFrame(() => view.fit());
     },
     close() { work.keepPlaces(); document.removeEventListener("keydown", undoKeys); sheets.close(); },
-    news({ drawing }) {
+    news({ drawing, stage }) {
       if (drawing?.number !== work.number) return;
       // Read anew by the desk, because the word or the model changed.
       const again = work.drawing.state !== "done" && drawing.state === "done";
-      work.told(drawing);
+      work.told(drawing, stage);
       if (again) work.reopen();
     },
   };
@@ -65,9 +65,12 @@ function readTable(opened) {
 function createHead(work) {
   const undo = button("Undo", () => work.undo(), { "aria-keyshortcuts": "Control+Z" });
   const redo = button("Redo", () => work.redo(), { "aria-keyshortcuts": "Control+Shift+Z" });
+  const state = el("p", { class: "state", role: "status" });
   return {
-    element: el("header", { class: "table-head" }, el("a", { class: "plain-button", href: "#wall" }, "The wall"), el("h1", {}, work.drawing.name), wordField(work), undo, redo),
+    element: el("header", { class: "table-head" }, el("a", { class: "plain-button", href: "#wall" }, "The wall"), el("h1", {}, work.drawing.name), state, wordField(work), undo, redo),
     fill() {
+      const { drawing } = work;
+      state.replaceChildren(...(drawing.state === "done" ? [drawing.message] : progress(drawing, work.stage)));
       undo.disabled = !work.drawing.can_undo;
       redo.disabled = !work.drawing.can_redo;
     },

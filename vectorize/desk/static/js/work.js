@@ -52,7 +52,7 @@ export function createWork(opened, onChange) {
     undo: () => inTurn(() => ask("POST", `${path}/step/undo`), "Undone"),
     redo: () => inTurn(() => ask("POST", `${path}/step/redo`), "Done again"),
     reopen: () => inTurn(() => ask("GET", path)),
-    told(drawing) { work.drawing = drawing; onChange("drawing"); },
+    told(drawing, stage) { Object.assign(work, { drawing, stage }); onChange("drawing"); },
 
     /* Letters placed: seen at once, kept when the hand rests. */
     place(moves, marks) {

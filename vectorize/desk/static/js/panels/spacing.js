@@ -37,7 +37,9 @@ export function spacingPanel(work) {
   ];
 }
 
+const figure = (value) => value.toFixed(3).replace("-", "−");
+
 function row(work, s) {
   const name = (index) => work.study.letters[index - 1].name ?? `${index} `;
-  return el("tr", {}, el("th", { scope: "row" }, name(s.left) + name(s.right)), el("td", {}, s.white.toFixed(3)), el("td", {}, s.gap.toFixed(3)), el("td", { class: s.verdict }, s.verdict));
+  return el("tr", {}, el("th", { scope: "row" }, name(s.left) + name(s.right)), el("td", {}, figure(s.white)), el("td", {}, figure(s.gap)), el("td", { class: s.verdict }, s.verdict));
 }
