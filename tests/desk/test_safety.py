@@ -16,11 +16,13 @@ import httpx
 import pytest
 
 from tests.desk.serving import desk_in_process
+from vectorize.desk.bundle import SERVED
 from vectorize.desk.intake import shown_name
 from vectorize.desk.serve import alone_in, bound_socket
 from vectorize.desk.shelf import Shelf
 from vectorize.errors import OutputError
 from vectorize.trade.desk import UPLOAD_MB
+from vectorize.write.folder import FILES as WRITTEN
 
 
 @pytest.fixture(scope="module")
@@ -103,6 +105,10 @@ def test_the_page_has_nothing_inline_and_nothing_from_elsewhere(desk):
     assert " onclick" not in page
     assert "<script>" not in page
     assert "//" not in page.replace("<!doctype", "")
+
+
+def test_what_is_served_is_what_is_written():
+    assert set(SERVED) == set(WRITTEN)
 
 
 def test_an_opened_proof_is_kept_from_the_desk(desk):

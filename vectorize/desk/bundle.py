@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-import io
+import tempfile
 import zipfile
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from pathlib import Path
-from typing import Final
+from typing import IO, Final
+
+from vectorize.corrections import FILE_NAME
 
 # A drawing's file opened on its own may style itself and show its own pictures; it may run and fetch nothing.
 _STILL: Final = "sandbox; default-src 'none'; style-src 'unsafe-inline'; img-src data:; frame-ancestors 'none'"
@@ -36,14 +38,29 @@ GATHERED: Final = {
 """What tells of several drawings together, by its suffix."""
 
 
-def zip_of(folders: Iterable[Path]) -> bytes:
-    """The files of these folders, each under its folder's name; the same files give the same bytes."""
-    out = io.BytesIO()
+PIECE: Final = 1 << 18
+TAKEN_HOME: Final = (*FILES, FILE_NAME)
+
+
+def zip_of(folders: Iterable[Path]) -> IO[bytes]:
+    """Our files of these folders, each under its folder's name; the same files give the same bytes.
+
+    The ZIP is a file without a name, at its beginning: a class's proofs need not fit into memory.
+    """
+    out = tempfile.TemporaryFile()  # noqa: SIM115
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
         for folder in folders:
-            for path in sorted(p for p in folder.iterdir() if p.is_file()):
+            for path in sorted(p for name in TAKEN_HOME if (p := folder / name).is_file()):
                 entry = zipfile.ZipInfo(f"{folder.name}/{path.name}", (1980, 1, 1, 0, 0, 0))
                 entry.compress_type = zipfile.ZIP_DEFLATED
                 entry.external_attr = 0o644 << 16
                 archive.writestr(entry, path.read_bytes())
-    return out.getvalue()
+    out.seek(0)
+    return out
+
+
+def in_pieces(file: IO[bytes]) -> Iterator[bytes]:
+    """The bytes of a file, which is closed at its end."""
+    with file:
+        while piece := file.read(PIECE):
+            yield piece

@@ -15,7 +15,7 @@ from starlette.responses import FileResponse, JSONResponse, Response, StreamingR
 from starlette.routing import Route
 
 from vectorize.corrections import from_json
-from vectorize.desk.bundle import FILES, GATHERED, SERVED, zip_of
+from vectorize.desk.bundle import FILES, GATHERED, SERVED, in_pieces, zip_of
 from vectorize.desk.gathered import PIN_UP, PROGRESS
 from vectorize.desk.intake import shown_name, take_bytes, take_json
 from vectorize.desk.shelf import FONTS, Drawing
@@ -168,13 +168,12 @@ async def everything(request: Request) -> Response:
     if not wanted:
         raise HTTPException(404, "There is nothing to take home yet.")
     folders = [await ushers.written(d.number) for d in wanted]
-    data = await asyncio.to_thread(zip_of, folders)
+    bundle = await asyncio.to_thread(zip_of, folders)
     name = f"{wanted[0].folder}.zip" if len(wanted) == 1 else "class.zip"
     # The name in the header is plain ASCII; the folders inside keep theirs.
     plain = "".join(c if c.isascii() and (c.isalnum() or c in "-_.") else "-" for c in name)
-    return Response(
-        data, media_type="application/zip", headers={"content-disposition": f'attachment; filename="{plain}"'}
-    )
+    headers = {"content-disposition": f'attachment; filename="{plain}"'}
+    return StreamingResponse(in_pieces(bundle), media_type="application/zip", headers=headers)
 
 
 async def together(request: Request) -> Response:
