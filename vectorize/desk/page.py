@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from functools import reduce
 from itertools import pairwise
 from typing import Any
 
@@ -12,7 +13,7 @@ from vectorize.anatomy.overlay import lay_over
 from vectorize.corrections import to_json
 from vectorize.curves import Contour, Line
 from vectorize.findings import Finding
-from vectorize.geometry import Homography, Point, Points
+from vectorize.geometry import Box, Homography, Point, Points
 from vectorize.model.compare import partners
 from vectorize.spacing.profile import BOTTOM_RATIO, ROW_RATIO, profile
 from vectorize.spacing.records import Pair
@@ -46,7 +47,7 @@ def page_values(study: Study, findings: Sequence[Finding], to_picture: Homograph
         "moves_u": list(study.setting.moves_u),
         "pairs": [_pair(p) for p in study.setting.pairs],
         "rule": _rule(study),
-        "findings": [_finding(f) for f in findings if f.check != "comment"],
+        "findings": [_finding(f, study) for f in findings if f.check != "comment"],
         "corrections": to_json(study.brief.corrections),
     }
 
@@ -148,7 +149,10 @@ def _rule(study: Study) -> Values:
     }
 
 
-def _finding(finding: Finding) -> Values:
+def _finding(finding: Finding, study: Study) -> Values:
+    boxes = [x.outline.box_u for x in study.letters if x.index in finding.letters]
+    around = reduce(Box.joined, boxes) if boxes else None
+    place = finding.place_u or (around and (around.x0, around.y0, around.x1, around.y1))
     return {
         "check": finding.check,
         "letters": list(finding.letters),
@@ -157,7 +161,7 @@ def _finding(finding: Finding) -> Values:
         "unit": finding.unit,
         "severity": str(finding.severity),
         "text": finding.text,
-        "place": None if finding.place_u is None else [float(v) for v in finding.place_u],
+        "place": [float(v) for v in place] if place else None,
     }
 
 
