@@ -85,7 +85,10 @@ class Guard:
         if scope["method"] not in SAFE_METHODS and len(origins) != 1:
             return 403, "Only the desk's own page may change anything."
         if not self._site_is_own(scope["method"], headers.getlist("sec-fetch-site")):
-            return 403, "This request was started by another site."
+            return (
+                403,
+                "This request was started by another site. Paste the address of the desk into the browser yourself.",
+            )
         first = scope["path"].split("/", 2)[1] if scope["path"].startswith("/") else ""
         if not secrets.compare_digest(first.encode("utf-8", "replace"), self.token.encode()):
             return 404, "There is no desk at this address. Open the address that the desk printed when it was started."

@@ -18,7 +18,7 @@ from vectorize.corrections import from_json
 from vectorize.desk.bundle import FILES, GATHERED, SERVED, in_pieces, zip_of
 from vectorize.desk.gathered import PIN_UP, PROGRESS
 from vectorize.desk.intake import shown_name, take_bytes, take_json
-from vectorize.desk.shelf import FONTS, Drawing
+from vectorize.desk.shelf import FONTS, MADE_BY, Drawing
 from vectorize.desk.ushers import Ushers, news_line, summary
 from vectorize.trade.desk import PICTURES_IN_A_CLASS, UPLOAD_MB
 
@@ -106,7 +106,7 @@ async def drawing(request: Request) -> Response:
         ushers.hand_in(it.number)
         return JSONResponse(summary(ushers.shelf.drawings[it.number]))
     path = ushers.shelf.part(it.number, "page.json")
-    page_bytes = await asyncio.to_thread(path.read_bytes) if path.exists() else b"null"
+    page_bytes = await asyncio.to_thread(path.read_bytes) if it.made_by == MADE_BY and path.exists() else b"null"
     if "look" not in request.query_params:
         request.app.state.keep(asyncio.create_task(ushers.at_hand(it.number)))
     return _opened(it, page_bytes)

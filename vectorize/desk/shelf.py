@@ -19,6 +19,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any, Final
 
+from vectorize import __version__
 from vectorize.batch.find import safe_name
 from vectorize.brief import Brief
 from vectorize.corrections import NO_CORRECTIONS, Corrections, from_json, to_json
@@ -27,6 +28,9 @@ from vectorize.errors import OutputError, VectorizeError
 HIDDEN: Final = ".desk"
 # Enough for an evening's work on one drawing; the oldest steps fall off first.
 MOST_STEPS: Final = 300
+# What page.json holds; one more whenever the page is given other values, so that older ones are not shown.
+PAGE_FORMAT: Final = 2
+MADE_BY: Final = f"{__version__}, page {PAGE_FORMAT}"
 FONTS: Final = (".ttf", ".otf", ".woff", ".woff2")
 PARTS: Final = ("picture", "page.json", "sketch.jpg", "thumb.jpg")
 
@@ -45,6 +49,7 @@ class Drawing:
 
     state: waiting, reading, done or failed; message: why it failed. steps[at]: the corrections that hold now.
     folder: name of its results' folder; written: the results there are of steps[at].
+    made_by: the program that last read it, see MADE_BY.
     """
 
     number: int
@@ -59,6 +64,7 @@ class Drawing:
     steps: tuple[Corrections, ...] = (NO_CORRECTIONS,)
     at: int = 0
     written: bool = False
+    made_by: str = ""
 
     @property
     def corrections(self) -> Corrections:
@@ -190,17 +196,31 @@ class Shelf:
                 self.drawings[drawing.number] = drawing
 
 
-_PLAIN: Final = ("number", "name", "digest", "folder", "word", "page", "line", "state", "message", "at", "written")
+_PLAIN: Final = (
+    "number",
+    "name",
+    "digest",
+    "folder",
+    "word",
+    "page",
+    "line",
+    "state",
+    "message",
+    "at",
+    "written",
+    "made_by",
+)
 
 
 def _drawing(values: dict[str, Any]) -> Drawing | None:
     try:
         steps = tuple(from_json(s) for s in values["steps"])
-        drawing = Drawing(**{name: values[name] for name in _PLAIN}, steps=steps)
+        drawing = Drawing(**{name: values[name] for name in _PLAIN if name in values}, steps=steps)
     except (KeyError, TypeError, VectorizeError):
         return None
-    # Whatever was being read when the desk was closed is read again.
-    return replace(drawing, state="waiting") if drawing.state == "reading" else drawing
+    # Whatever was being read when the desk was closed is read again, and what another program read.
+    stale = drawing.state == "done" and drawing.made_by != MADE_BY
+    return replace(drawing, state="waiting", written=False) if stale or drawing.state == "reading" else drawing
 
 
 def _read(path: Path) -> dict[str, Any]:

@@ -19,7 +19,7 @@ from vectorize.desk import backroom
 from vectorize.desk.backroom import Answer, Task
 from vectorize.desk.bench import Bench
 from vectorize.desk.gathered import Gathering
-from vectorize.desk.shelf import Drawing, Shelf
+from vectorize.desk.shelf import MADE_BY, Drawing, Shelf
 from vectorize.errors import OutputError, VectorizeError
 from vectorize.trade.desk import READING_MB, READING_SECONDS, SETTLE_SECONDS
 
@@ -133,7 +133,7 @@ class Ushers:
             drawing: Drawing = change(self.shelf.drawings[number])
             answer: Answer = await self.table_bench.ask(self._task(drawing))
             self._keep(number, answer)
-            drawing = self.shelf.put(replace(drawing, state="done", message=""))
+            drawing = self.shelf.put(replace(drawing, state="done", message="", made_by=MADE_BY))
             self.tell(drawing)
         self._settle(number)
         return answer.page
@@ -174,7 +174,8 @@ class Ushers:
             return
         if now.steps == before.steps and now.at == before.at:
             self._keep(number, answer)
-            self._note(number, before, state="done", message=answer.unwritten, written=not answer.unwritten)
+            written = not answer.unwritten
+            self._note(number, before, state="done", message=answer.unwritten, written=written, made_by=MADE_BY)
 
     def _note(self, number: int, before: Drawing, **changes: Any) -> None:
         now = self.shelf.drawings.get(number)
