@@ -109,7 +109,7 @@ def photographed(browser: Any, desk: Desk, number: int, into: Path) -> None:
         page.wait_for_timeout(800)
         with Image.open(io.BytesIO(page.screenshot())) as image:
             # Few colours, small files: these are looked at in a README.
-            image.convert("RGB").quantize(160).save(into / f"{name}.png", optimize=True)
+            image.convert("RGB").quantize(256, Image.Quantize.MAXCOVERAGE).save(into / f"{name}.png", optimize=True)
     context.close()
 
 
