@@ -64,7 +64,7 @@ def _framed(guides: Guides, letters: Letters) -> Guides:
 def _middle(letters: Letters) -> float:
     left = min(x.left_px for x in letters.letters)
     right = max(x.left_px + x.coverage.shape[1] for x in letters.letters)
-    return (left + right) / 2.0
+    return float(left + right) / 2.0
 
 
 def _x_height(guides: Guides, middle: float) -> tuple[float, str]:
