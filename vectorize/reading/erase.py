@@ -17,6 +17,8 @@ from vectorize.trade.ink import LINE_ZONE_MARGIN_RATIO
 LOOK = 0.022
 # Ink is meant where a look finds this share of the letters' darkness.
 INK_SHARE = 0.33
+# What stands out of a line's own unevenness by so many median deviations is drawn over it.
+SURE = 6.0
 # A line's own darkness profile is sampled so finely, px.
 PROFILE_STEP = 0.5
 # Too few clean columns tell nothing of a line's profile.
@@ -78,9 +80,11 @@ def _erase(
     line = _profile(zone, offset, paper, paper_level)
     bare = 1.0 - (1.0 - zone) / np.maximum(1.0 - line, 0.15)
     bare = np.clip(bare, 0.0, np.maximum(zone, 0.0)).astype(np.float32)
-    # A hairline that lies wholly in the zone has paper on both sides; only its darkness tells it from the line.
-    left_over = ndimage.uniform_filter1d(bare.mean(axis=0), max(3, round(0.05 * x_height_px)))
-    wiped = paper & (left_over < limit)
+    # A hairline or an outline that lies wholly in the zone has paper on both sides; what the line leaves of it tells.
+    left_over = ndimage.uniform_filter1d(bare, max(3, round(0.06 * x_height_px)), axis=1).max(axis=0)
+    usual = np.median(left_over[paper]) if paper.any() else 0.0
+    scatter = np.median(np.abs(left_over[paper] - usual)) if paper.any() else 0.0
+    wiped = paper & (left_over < max(limit, usual + SURE * scatter))
     kept = inked_above & inked_below
     d[rows, columns] = np.where(wiped, min(paper_level, ink_level), np.where(kept, zone, bare))
 

@@ -11,6 +11,7 @@ from vectorize.findings import Finding, Severity
 from vectorize.geometry import frozen
 from vectorize.reading.blobs import blobs_of
 from vectorize.reading.counters import settle_holes
+from vectorize.reading.cracks import close_cracks
 from vectorize.reading.erase import erase_lines, line_zone
 from vectorize.reading.fill import coverage_of, edge_of, evened, local_levels
 from vectorize.reading.pigment import pigment_darkness
@@ -47,7 +48,7 @@ def ink_of(absorbance: NDArray[np.float32], courses: tuple[LineCourse, ...], x_h
     swept = sweep(evened(darkness, levels, x_height_px), darkness, ink_level, paper_level, x_height_px)
     if not any(b.mask.shape[0] > LETTER_HEIGHT * x_height_px for b in blobs_of(swept.ink > 0.5)):
         raise PictureError(NO_LETTERING)
-    settled = settle_holes(swept.ink, darkness, levels, x_height_px)
+    settled = settle_holes(close_cracks(swept.ink, x_height_px), darkness, levels, x_height_px)
     edge = edge_of(settled.ink, darkness, levels, x_height_px)
     # Drawn back to the true edge, the ink may show flecks that were just closed before.
     coverage = settle_holes(coverage_of(settled.ink, edge, x_height_px), darkness, levels, x_height_px).ink

@@ -34,18 +34,17 @@ def cut_letters(ink: Ink, strip: Strip, brief: Brief) -> Letters:
 
     Raises PictureError where there is no lettering.
     """
-    return letters_of(ink, brief, strip.x_height_px, strip.baseline_px)
+    return letters_of(ink, brief, strip.baseline_px, strip.x_height_px)
 
 
-def letters_of(ink: Ink, brief: Brief, x_height_px: float, baseline_px: float | None = None) -> Letters:
-    """As `cut_letters`, from a rough x-height and, where it is known, the baseline's row in strip px."""
-    parts, others = lettering(parts_of(ink.coverage > 0.5), ink.coverage.shape, x_height_px)
+def letters_of(ink: Ink, brief: Brief, baseline_px: float, x_height_px: float) -> Letters:
+    """As `cut_letters`, from a rough baseline and x-height in strip px."""
+    parts, others = lettering(parts_of(ink.coverage > 0.5), ink.coverage.shape, baseline_px, x_height_px)
     pieces = pieces_of(parts, x_height_px) if parts else ()
     if not pieces:
         raise PictureError(NO_LETTERS)
-    baseline = _baseline(pieces, x_height_px) if baseline_px is None else baseline_px
     atoms = atoms_of(pieces, _pencil(ink), x_height_px)
-    spans, names, remarks = _read(atoms, brief, baseline, x_height_px)
+    spans, names, remarks = _read(atoms, brief, baseline_px, x_height_px)
     owner = _owners(ink.coverage.shape, pieces, atoms, spans)
     words = words_told(brief.word) if names else words_by_gaps(_boxes(atoms, spans), x_height_px)
     letters = _letter_inks(ink, owner, len(spans), names, words)
@@ -156,13 +155,6 @@ def _surgery_told(spans: tuple[Span, ...], atoms: tuple[Atom, ...]) -> list[Find
             text = f"Letter {i} is in parts that do not meet; they were taken together. Close the gap in the fill."
             remarks.append(Finding("reading", (i,), None, None, "", Severity.NOTE, text))
     return remarks
-
-
-def _baseline(pieces: tuple[Piece, ...], x_height_px: float) -> float:
-    """The row where most bodies stand."""
-    feet = np.array([p.body.y1 for p in pieces])
-    votes = np.exp(-0.5 * ((feet[:, None] - feet[None, :]) / (0.06 * x_height_px)) ** 2).sum(axis=1)
-    return float(feet[votes > votes.max() - 1e-9].mean())
 
 
 def _boxes(atoms: tuple[Atom, ...], spans: tuple[Span, ...]) -> list[tuple[float, float]]:

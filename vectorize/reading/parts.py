@@ -18,6 +18,7 @@ from vectorize.trade.ink import (
     MARK_HEIGHT_RATIO,
     MARK_OVERLAP_SHARE,
     MARK_REACH_RATIO,
+    SMALL_SIGN_RATIO,
     STRANGER_STROKE_SHARE,
 )
 
@@ -73,7 +74,7 @@ def parts_of(mask: NDArray[np.bool_]) -> tuple[Part, ...]:
 
 
 def lettering(
-    parts: tuple[Part, ...], shape: tuple[int, int], x_height_px: float
+    parts: tuple[Part, ...], shape: tuple[int, int], baseline_px: float, x_height_px: float
 ) -> tuple[tuple[Part, ...], tuple[Part, ...]]:
     """The parts that are lettering, and those that are not: thin writing and arrows, what the strip's edge cuts."""
     whole = [p for p in parts if not _is_cut_off(p, shape, x_height_px)]
@@ -87,7 +88,11 @@ def lettering(
     usual = float(strokes[order][middle])
     own = [p for p in whole if p.stroke_px > STRANGER_STROKE_SHARE * usual or _is_mark_of(p, tall, x_height_px)]
     row = _row(own, x_height_px)
-    inside = [p for p in own if p.box.y0 < row[1] and p.box.y1 > row[0]]
+    inside = [
+        p
+        for p in own
+        if p.box.y0 < row[1] and p.box.y1 > row[0] and not _is_speck(p, own, usual, baseline_px, x_height_px)
+    ]
     return tuple(inside), tuple(p for p in parts if p not in inside)
 
 
@@ -127,6 +132,23 @@ def _is_cut_off(part: Part, shape: tuple[int, int], x_height_px: float) -> bool:
     odd = box.height > 2.4 * x_height_px or box.height < 0.5 * x_height_px or part.blob.area_px < 0.03 * x_height_px**2
     along = (box.x0 <= 0 or box.x1 >= shape[1]) and (box.y0 <= 0 or box.y1 >= shape[0])
     return touches and (odd or along)
+
+
+def _is_speck(part: Part, parts: list[Part], usual_px: float, baseline_px: float, x_height_px: float) -> bool:
+    """A small part that is no mark of a letter, no fragment of one, and stands where no full stop or hyphen would."""
+    small = SMALL_SIGN_RATIO * x_height_px
+    if max(part.box.width, part.box.height) > small or _is_mark_of(part, parts, x_height_px):
+        return False
+    near = any(
+        p is not part
+        and p.box.height > 0.5 * x_height_px
+        and _overlap(p.box, part.box) > 0.5 * part.box.width
+        and p.box.y0 - 0.3 * x_height_px < part.box.y0
+        and part.box.y1 < p.box.y1 + 0.3 * x_height_px
+        for p in parts
+    )
+    stands = abs(part.box.y1 - baseline_px) < 0.15 * x_height_px
+    return not near and not (stands and part.stroke_px > 0.7 * usual_px)
 
 
 def _is_mark_of(part: Part, parts: list[Part], x_height_px: float) -> bool:

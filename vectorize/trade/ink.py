@@ -131,3 +131,15 @@ LIKELY_SURGERY = Figure(
     reason="a word that needs more cuts and joins than this is more likely another word",
     source=MEASURED,
 )
+CRACK_WIDTH_RATIO = Figure(
+    0.06,
+    "x-heights",
+    reason="a scratch of the eraser or a fold is up to a millimetre wide; the gap under the dot of an i is twice that",
+    source=COMMON_PRACTICE,
+)
+SMALL_SIGN_RATIO = Figure(
+    0.32,
+    "x-heights",
+    reason="full stops and the heads of commas are no larger than a heavy stem; so are specks and the ends of stray lines",
+    source=COMMON_PRACTICE,
+)

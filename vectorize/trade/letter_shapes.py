@@ -102,7 +102,7 @@ def known_shapes() -> tuple[tuple[Shape, float], ...]:
 
 def _rarity(name: str) -> float:
     if name not in ASCII_LETTERS:
-        return 1.0 if name.isdigit() else 2.0
+        return 1.0 if name.isdigit() else 3.0
     return 0.3 if name.isupper() else 0.0
 
 
