@@ -16,6 +16,7 @@ from vectorize.trade.critique import (
     UPRIGHT_LENGTH,
     UPRIGHT_LOOK_DEG,
     UPRIGHT_NOTE_DEG,
+    UPRIGHT_SURE,
     WORD_UPRIGHT_FIX_DEG,
     WORD_UPRIGHT_LOOK_DEG,
     WORD_UPRIGHT_NOTE_DEG,
@@ -78,15 +79,23 @@ def _letter(study: Study, letter: Letter, reference: float) -> Finding:
         f"{called(letter, study.letters)} leans {degrees(lean)} to the {side(lean)} of {whose}. "
         "Hold its stem against a ruled upright before inking the next draft."
     )
+    severity = ladder(abs(lean), note, look, fix)
+    if severity.rank > Severity.NOTE.rank and _length(letter) < 1000.0 * UPRIGHT_SURE:
+        severity = Severity.NOTE
+        text = f"{text} So short a stem is read doubtfully."
     if reference != 0.0:
         text = text.replace("a ruled upright", "a ruled line of that slant")
-    return about(CHECK, (letter,), (lean, note, "deg"), ladder(abs(lean), note, look, fix), text)
+    return about(CHECK, (letter,), (lean, note, "deg"), severity, text)
 
 
 def allowance(letter: Letter) -> float:
     """Factor on the limits: the lean of short stems is both seen and drawn less exactly than that of long ones."""
-    length = sum(s.edge_length_u for s in letter.anatomy.stems)
-    return math.sqrt(min(3.0, max(1.0, 1000.0 * UPRIGHT_LENGTH / max(length, 1.0))))
+    return math.sqrt(min(3.0, max(1.0, 1000.0 * UPRIGHT_LENGTH / max(_length(letter), 1.0))))
+
+
+def _length(letter: Letter) -> float:
+    """Length of straight edge that the letter's lean was read from, letter units."""
+    return sum(s.edge_length_u for s in letter.anatomy.stems)
 
 
 def _holding(reference: float, straight: Sequence[Letter], off: Sequence[Finding]) -> Finding:
