@@ -123,7 +123,7 @@ def _is_stroke_shaped(hole: Blob, own: NDArray[np.bool_], ink: NDArray[np.bool_]
     body = ndimage.binary_fill_holes(ink)
     height, width = hole.mask.shape
     long = max(height, width) > LONG * min(height, width) or hole.area_px < SOLID * 0.7 * height * width
-    return hole.area_px > HOLLOW_SHARE * np.count_nonzero(body) and long
+    return bool(long and hole.area_px > HOLLOW_SHARE * np.count_nonzero(body))
 
 
 def _outside(ink: NDArray[np.bool_], own: NDArray[np.bool_]) -> NDArray[np.bool_]:

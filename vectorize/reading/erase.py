@@ -96,7 +96,7 @@ def _look(
     reach = max(2, round(LOOK * x_height_px))
     rows = np.clip(edge[None, :] + way * np.arange(1, reach + 1)[:, None], 0, d.shape[0] - 1)
     look = d[rows, columns[None, :]].mean(axis=0)
-    return ndimage.uniform_filter1d(look, 3)
+    return np.asarray(ndimage.uniform_filter1d(look, 3))
 
 
 def _profile(

@@ -68,7 +68,7 @@ def evened(darkness: NDArray[np.float32], levels: Levels, x_height_px: float) ->
     ink = np.clip((darkness - levels.paper) / full, 0.0, 1.0)
     ink = ndimage.gaussian_filter(ink.astype(np.float32), GRAIN * x_height_px, truncate=3.0)
     closed = ndimage.grey_closing(ink, (round(STROKE_GAP * x_height_px) | 1,) * 2)
-    return np.where(ink > NOT_WHITE, closed, ink)
+    return np.asarray(np.where(ink > NOT_WHITE, closed, ink))
 
 
 def edge_of(ink: NDArray[np.float32], darkness: NDArray[np.float32], levels: Levels, x_height_px: float) -> Edge:
@@ -106,7 +106,8 @@ def _shrunk(image: NDArray[np.float32], step: int) -> NDArray[np.float32]:
     """Means of step x step blocks; the last rows and columns are repeated to fill the blocks."""
     h, w = image.shape
     padded = np.pad(image, ((0, -h % step), (0, -w % step)), mode="edge")
-    return padded.reshape(padded.shape[0] // step, step, padded.shape[1] // step, step).mean(axis=(1, 3))
+    blocks = padded.reshape(padded.shape[0] // step, step, padded.shape[1] // step, step)
+    return np.asarray(blocks.mean(axis=(1, 3)))
 
 
 def _grown(small: NDArray[np.float32], step: int, shape: tuple[int, ...]) -> NDArray[np.float32]:
@@ -121,4 +122,4 @@ def _lerp(image: NDArray[np.float32], at: NDArray[np.float64], axis: int) -> NDA
     high = np.minimum(low + 1, image.shape[axis] - 1)
     t = np.clip(at - low, 0.0, 1.0).astype(np.float32)
     t = t[:, None] if axis == 0 else t[None, :]
-    return np.take(image, low, axis) * (1 - t) + np.take(image, high, axis) * t
+    return np.asarray(np.take(image, low, axis) * (1 - t) + np.take(image, high, axis) * t)

@@ -63,7 +63,8 @@ def _levels(darkness: NDArray[np.float32], zone: NDArray[np.bool_]) -> tuple[flo
     sample = darkness[::2, ::2][~zone[::2, ::2]]
     if sample.size < 100 or float(sample.max()) < NOISE:
         raise PictureError(NO_LETTERING)
-    limit = max(float(threshold_otsu(np.clip(sample, 0.0, 1.0))), NOISE)
+    otsu = float(threshold_otsu(np.clip(sample, 0.0, 1.0)))  # type: ignore[no-untyped-call]
+    limit = max(otsu, NOISE)
     dark = sample[sample > limit]
     if dark.size < 20:
         raise PictureError(NO_LETTERING)

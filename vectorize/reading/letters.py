@@ -84,7 +84,7 @@ def _atom(
 
 def between(shape: tuple[int, int], corner: tuple[int, int], left: Cut | None, right: Cut | None) -> NDArray[np.bool_]:
     """Pixels of a window right of one cut and left of another; bool of `shape`."""
-    rows = corner[0] + np.arange(shape[0]) + 0.5
+    rows: NDArray[np.float64] = corner[0] + np.arange(shape[0], dtype=np.float64) + 0.5
     columns = corner[1] + np.arange(shape[1]) + 0.5
     inside = np.ones(shape, bool)
     if left is not None:
@@ -96,9 +96,10 @@ def between(shape: tuple[int, int], corner: tuple[int, int], left: Cut | None, r
 
 def _pencil(ink: Ink) -> NDArray[np.float32]:
     """1 where the pencil itself has darkened the paper, 0 where not."""
-    usual = float(np.median(ink.darkness[ink.coverage > 0.9]))
-    full = float(FULL_DARKNESS_SHARE) * usual
-    return np.clip(ink.darkness / full, 0.0, 1.0).astype(np.float32)
+    inked = ink.darkness[ink.coverage > 0.5]
+    usual = float(np.median(inked)) if inked.size else 1.0
+    full = max(float(FULL_DARKNESS_SHARE) * usual, 1e-3)
+    return np.asarray(np.clip(ink.darkness / full, 0.0, 1.0), np.float32)
 
 
 def _read(

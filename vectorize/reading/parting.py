@@ -76,7 +76,7 @@ def cuts_of(piece: Piece, pencil: NDArray[np.float32], x_height_px: float) -> tu
     lowest = ndimage.minimum_filter1d(least, 2 * round(NECK_REACH * x_height_px) + 1)
     at = np.flatnonzero((least <= lowest) & (least < LONGEST_CUT * x_height_px))
     at = at[(at >= margin) & (at < w - margin)]
-    stroke = max(1.0, max(p.stroke_px for p in piece.bodies))
+    stroke = max(1.0, *(p.stroke_px for p in piece.bodies))
     cuts = []
     for run in np.split(at, np.flatnonzero(np.diff(at) > 1) + 1) if at.size else ():
         x = int(run[len(run) // 2])
@@ -94,4 +94,4 @@ def _sheared(mask: NDArray[np.float32], lean: float) -> NDArray[np.float32]:
     shift = np.round(lean * (np.arange(h) + 0.5 - h / 2.0)).astype(int)
     columns = np.arange(w)[None, :] + shift[:, None]
     inside = (columns >= 0) & (columns < w)
-    return np.take_along_axis(mask, np.clip(columns, 0, w - 1), axis=1) * inside
+    return np.asarray(np.take_along_axis(mask, np.clip(columns, 0, w - 1), axis=1) * inside)

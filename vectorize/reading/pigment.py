@@ -26,7 +26,8 @@ def pigment_darkness(
     pencil = _pencil_colour(absorbance, free_of_lines, x_height_px)
     strong = pencil >= WEAK_CHANNEL * pencil.max()
     channels = [absorbance[..., c] * np.float32(pencil.max() / pencil[c]) for c in np.flatnonzero(strong)]
-    return np.minimum.reduce(channels)
+    least: NDArray[np.float32] = np.minimum.reduce(channels)
+    return least
 
 
 def _pencil_colour(
@@ -42,7 +43,7 @@ def _pencil_colour(
     voters = free & (broad > max(FAINT, 0.5 * float(np.quantile(broad, 0.99)))) & (most > FAINT)
     if voters.sum() < 20:
         return np.ones(3)
-    colour = np.median(small[voters], axis=0).astype(float)
+    colour: NDArray[np.float64] = np.median(small[voters], axis=0).astype(float)
     if colour.min() >= COLOURED_LETTERS_CHROMA * colour.max():
         return np.ones(3)
-    return np.maximum(colour, 1e-3)
+    return np.asarray(np.maximum(colour, 1e-3))

@@ -11,7 +11,8 @@ from vectorize.trade.ink import WORD_SPACE_RATIO, WORD_SPACE_TIMES
 
 def words_told(word: str | None) -> tuple[int, ...]:
     """Word numbers of the letters of a told word with spaces, from 0."""
-    numbers, at, fresh = [], 0, False
+    numbers: list[int] = []
+    at, fresh = 0, False
     for sign in (word or "").strip():
         if sign.isspace():
             fresh = bool(numbers)
