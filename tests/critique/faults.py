@@ -20,7 +20,7 @@ from vectorize.trade.spacing import EVEN_WITHIN
 SIZES = (1.0, 2.0, 4.0)
 """Multiples of the limit: what hardly shows, what a teacher would name, what nobody overlooks."""
 
-FAMILIES = ("source-sans-3", "jost", "lora", "work-sans", "vollkorn", "barlow", "bodoni-moda")
+FAMILIES = ("source-sans-3", "jost", "lora", "lato", "source-serif-4", "overpass", "bodoni-moda")
 
 Plant = Callable[[str, str, int, int, float], Drawing]
 

@@ -69,7 +69,7 @@ def _bytes(path: Path) -> bytes:
 def _set(font: Any, word: str) -> Model:
     if not {"cmap", "hmtx"} <= set(font.keys()) or not {"glyf", "CFF ", "CFF2"} & set(font.keys()):
         raise ModelError(
-            "The model font holds no outlines, only pictures of its letters. Give a TTF or OTF with outlines."
+            "The model font cannot be read: it holds no outlines of letters. Give a TTF or OTF with outlines."
         )
     cmap, glyphs = font.getBestCmap() or {}, font.getGlyphSet()
     missing = sorted({c for c in word if not c.isspace() and ord(c) not in cmap})

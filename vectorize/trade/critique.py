@@ -102,7 +102,7 @@ THIN_NOTE: Final = Figure(0.02, "x-heights", reason="four times what a careful h
 THIN_LOOK: Final = Figure(0.03, "x-heights", reason="a sixth of a stem", source=COMMON_PRACTICE)
 THIN_FIX: Final = Figure(0.06, "x-heights", reason="a third of a stem", source=COMMON_PRACTICE)
 THIN_SHARE: Final = Figure(
-    0.25,
+    0.15,
     "of the thin stroke",
     reason="open text faces differ by up to a seventh between their own letters",
     source=MEASURED,

@@ -1,0 +1,129 @@
+"""A drawn letter beside its model: what differs, where, and what the trade calls the place; pictures as models; the sheet."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from shapely.geometry import box as rectangle
+
+from tests.anatomy.shapes import font_shape, outline_of
+from tests.critique.drawn import Drawing, outlines, study
+from tests.specimens.recipe import Hand
+from tests.specimens.typeset import font_path, outline_word
+from vectorize.anatomy.measure import measure
+from vectorize.critique import model as check
+from vectorize.errors import ModelError, PictureError
+from vectorize.findings import Severity
+from vectorize.model.compare import compare, partners
+from vectorize.model.font import read_font_model
+from vectorize.model.picture import read_model, read_picture_model
+from vectorize.model.records import Model, ModelLetter, ModelSource
+from vectorize.sheets.drawing import Label, walk
+from vectorize.sheets.model import model_pages
+from vectorize.trade.parts import CAPITAL_PARTS, PARTS, part_of
+
+
+def as_model(word, family, weight=400):
+    """The model as designed, of the weight that drawings of the tests follow."""
+    letters = outlines(Drawing(word, family, weight, Hand(wobble=0.0)))
+    return Model(
+        family,
+        ModelSource.PICTURE,
+        word,
+        tuple(ModelLetter(i, o.name, o, measure(o, None, None)) for i, o in enumerate(letters)),
+        (0.2,) * (len(letters) - 1),
+        kerned=True,
+    )
+
+
+@pytest.mark.parametrize("family", ["source-sans-3", "lora"])
+def test_a_careful_drawing_follows_its_model(family):
+    s = replace(study(Drawing("hamburg", family)), model=as_model("hamburg", family))
+    assert not [f for f in check.check(s) if f.severity in {Severity.LOOK_AGAIN, Severity.FIX}]
+    assert "follow" in check.check(s)[0].text
+
+
+def test_a_cut_tail_is_named_as_the_tail_of_the_a():
+    whole = font_shape("source-sans-3", "t")
+    x0, y0, x1, _ = whole.bounds
+    cut = whole.difference(rectangle(x0 + 0.72 * (x1 - x0), y0 - 10, x1 + 10, 300))
+    own = outline_of(cut, "t")
+    model = ModelLetter(0, "t", outline_of(whole, "t"), measure(outline_of(whole, "t"), None, None))
+    departure = compare(own, measure(own, None, None), model)
+    assert departure.part == "tail"
+    assert not departure.laid.outside
+    assert departure.laid.greatest_u > 50
+
+
+def test_a_heavier_word_is_told_once_and_not_letter_by_letter():
+    hand = Hand(weight=dict.fromkeys(range(6), 0.018))
+    s = replace(study(Drawing("mundli", "source-sans-3", hand=hand)), model=as_model("mundli", "source-sans-3"))
+    texts = [f.text for f in check.check(s)]
+    assert sum("all through the word" in t for t in texts) == 1
+    assert not any(t.startswith("The stem of") for t in texts)
+
+
+def test_a_wider_letter_is_named_with_its_figure():
+    s = replace(study(Drawing("onion", "lora", stretch={1: 1.2})), model=as_model("onion", "lora"))
+    found = {f.letters: f for f in check.check(s) if f.severity is not Severity.HOLDS}
+    assert "wider" in found[(2,)].text
+    assert found[(2,)].place_u is not None
+
+
+def test_letters_find_their_partners_when_one_is_missing():
+    model = as_model("garten", "lora")
+    assert [m.name for m in partners(list("garten"), model)] == list("garten")
+    assert [m.name if m else None for m in partners(list("grten"), model)] == list("grten")
+    assert partners([None] * 4, model) == (None,) * 4
+
+
+def test_every_letter_has_names_for_its_parts_and_every_edge_of_it_lies_in_one():
+    assert set(PARTS) == set("abcdefghijklmnopqrstuvwxyz")
+    assert set(CAPITAL_PARTS) >= set("ABCDEFGHKLMNPRSTUVZ")
+    for name in "anrtgheo":
+        o = outline_word(font_path("source-sans-3"), name)[0]
+        b = o.box_u
+        nodes = [p for c in o.contours for p in c.nodes]
+        named = [part_of(name, (x - b.x0) / b.width, y / 1000, b.y1 / 1000) for x, y in nodes]
+        assert sum(n is not None for n in named) >= 0.9 * len(named)
+    assert part_of("§", 0.5, 0.5, 1.0) is None
+
+
+def test_a_picture_is_read_by_the_stages_that_it_is_given():
+    drawn = outline_word(font_path("lora"), "garten")
+    model = read_picture_model(b"picture", "specimen.png", "garten", lambda *_: drawn)
+    assert model.source is ModelSource.PICTURE
+    assert [x.name for x in model.letters] == list("garten")
+    assert not model.remarks
+    short = read_picture_model(b"picture", "specimen.png", "gartens", lambda *_: drawn)
+    assert "shows 6 letters where the word has 7" in short.remarks[0].text
+
+
+def test_refusals_of_models(tmp_path):
+    def refuse(*_):
+        raise PictureError("No drawing was seen.")
+
+    picture = tmp_path / "specimen.png"
+    picture.write_bytes(b"no font")
+    with pytest.raises(ModelError, match=r"model picture cannot be used\. No drawing was seen"):
+        read_model(picture, "garten", refuse)
+    with pytest.raises(ModelError, match="the word is needed"):
+        read_model(font_path("lora"), None, refuse)
+    with pytest.raises(ModelError, match="cannot be opened"):
+        read_model(tmp_path / "gone.png", "garten", refuse)
+
+
+def test_the_sheet_shows_every_letter_and_both_spacings():
+    s = study(Drawing("mantel", "lora", hand=Hand(lean={2: 5.0})))
+    assert model_pages(s) == ()
+    s = replace(s, model=read_font_model(font_path("lora"), "mantel"))
+    pages = model_pages(s)
+    texts = [i.text for p in pages for i in walk(p.items) if isinstance(i, Label)]
+    assert set("mantel") <= set(texts)
+    assert {"The model in its own spacing", "The drawn letters by the area rule"} <= set(texts)
+    for page in pages:
+        for item in walk(page.items):
+            if isinstance(item, Label):
+                assert 0 < item.at[0] < page.width_mm
+                assert 0 < item.at[1] < page.height_mm
