@@ -45,7 +45,7 @@ def letters_of(ink: Ink, brief: Brief, baseline_px: float, x_height_px: float) -
         raise PictureError(NO_LETTERS)
     atoms = atoms_of(pieces, _pencil(ink), x_height_px)
     spans, names, remarks = _read(atoms, brief, baseline_px, x_height_px)
-    owner = _owners(ink.coverage.shape, pieces, atoms, spans)
+    owner = _owners(ink.coverage, pieces, atoms, spans)
     words = words_told(brief.word) if names else words_by_gaps(_boxes(atoms, spans), x_height_px)
     letters = _letter_inks(ink, owner, len(spans), names, words)
     return Letters(letters, (*remarks, *_left_out(others, x_height_px)))
@@ -165,20 +165,21 @@ def _boxes(atoms: tuple[Atom, ...], spans: tuple[Span, ...]) -> list[tuple[float
 
 
 def _owners(
-    shape: tuple[int, int], pieces: tuple[Piece, ...], atoms: tuple[Atom, ...], spans: tuple[Span, ...]
+    coverage: NDArray[np.float32], pieces: tuple[Piece, ...], atoms: tuple[Atom, ...], spans: tuple[Span, ...]
 ) -> NDArray[np.int32]:
     """For each strip pixel the letter that owns it, from 1; the soft edge around belongs to the nearest letter."""
-    owner = np.zeros(shape, np.int32)
+    owner = np.zeros(coverage.shape, np.int32)
     for number, span in enumerate(spans, start=1):
         for i in sorted({a.piece for a in atoms[span.first : span.last + 1]}):
             own = [a for a in atoms[span.first : span.last + 1] if a.piece == i]
             left, right = own[0].left, own[-1].right
             for part in pieces[i].parts:
                 _claim(owner, number, part, left, right, is_mark=part in pieces[i].marks)
+    left_out = (coverage > 0.5) & (owner == 0)
     for _ in range(SOFT_EDGE_PX):
         grown = ndimage.maximum_filter(owner, 3)
         owner = np.where(owner == 0, grown, owner)
-    return owner
+    return np.where(left_out, 0, owner)
 
 
 def _claim(

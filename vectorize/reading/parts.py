@@ -19,9 +19,13 @@ from vectorize.trade.ink import (
     MARK_OVERLAP_SHARE,
     MARK_REACH_RATIO,
     SMALL_SIGN_RATIO,
+    SMALLEST_DOT_RATIO,
+    SMALLEST_DOT_SHARE,
     STRANGER_STROKE_SHARE,
 )
 
+# A fragment has broken off this near to its letter, in x-heights.
+FRAGMENT_GAP = 0.06
 # A part's stroke is four times its mean depth, as a bar's is.
 DEPTHS_TO_STROKE = 4.0
 
@@ -137,18 +141,25 @@ def _is_cut_off(part: Part, shape: tuple[int, int], x_height_px: float) -> bool:
 def _is_speck(part: Part, parts: list[Part], usual_px: float, baseline_px: float, x_height_px: float) -> bool:
     """A small part that is no mark of a letter, no fragment of one, and stands where no full stop or hyphen would."""
     small = SMALL_SIGN_RATIO * x_height_px
-    if max(part.box.width, part.box.height) > small or _is_mark_of(part, parts, x_height_px):
+    if max(part.box.width, part.box.height) > small:
         return False
-    near = any(
-        p is not part
-        and p.box.height > 0.5 * x_height_px
-        and _overlap(p.box, part.box) > 0.5 * part.box.width
-        and p.box.y0 - 0.3 * x_height_px < part.box.y0
-        and part.box.y1 < p.box.y1 + 0.3 * x_height_px
-        for p in parts
-    )
+    if part.blob.area_px < (SMALLEST_DOT_RATIO * x_height_px) ** 2:
+        return True
+    if _is_mark_of(part, parts, x_height_px):
+        return part.blob.area_px < (SMALLEST_DOT_SHARE * usual_px) ** 2
+    tall = [p for p in parts if p is not part and p.box.height > 0.5 * x_height_px]
+    near = any(_is_close(part, p, FRAGMENT_GAP * x_height_px) for p in tall)
     stands = abs(part.box.y1 - baseline_px) < 0.15 * x_height_px
     return not near and not (stands and part.stroke_px > 0.7 * usual_px)
+
+
+def _is_close(part: Part, other: Part, reach_px: float) -> bool:
+    """Some ink of `other` lies in the box around a part grown by a reach."""
+    rows, columns = other.blob.window
+    box = part.box.grown(reach_px)
+    y0, y1 = max(0, round(box.y0) - rows.start), max(0, round(box.y1) - rows.start)
+    x0, x1 = max(0, round(box.x0) - columns.start), max(0, round(box.x1) - columns.start)
+    return bool(other.blob.mask[y0:y1, x0:x1].any())
 
 
 def _is_mark_of(part: Part, parts: list[Part], x_height_px: float) -> bool:

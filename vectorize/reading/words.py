@@ -28,6 +28,6 @@ def words_by_gaps(boxes: list[tuple[float, float]], x_height_px: float) -> tuple
     gaps = np.array([b[0] - a[1] for a, b in itertools.pairwise(boxes)]) / x_height_px
     if not gaps.size:
         return (0,) * len(boxes)
-    usual = float(np.median(np.maximum(gaps, 0.0)))
+    usual = float(np.quantile(np.maximum(gaps, 0.0), 0.5, method="lower"))
     limit = max(float(WORD_SPACE_RATIO), float(WORD_SPACE_TIMES) * usual)
     return (0, *(int(n) for n in np.cumsum(gaps > limit)))

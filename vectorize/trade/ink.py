@@ -143,3 +143,9 @@ SMALL_SIGN_RATIO = Figure(
     reason="full stops and the heads of commas are no larger than a heavy stem; so are specks and the ends of stray lines",
     source=COMMON_PRACTICE,
 )
+SMALLEST_DOT_SHARE = Figure(
+    0.55,
+    "share",
+    reason="a dot is about as wide as the stem beneath it; one half as wide is a speck (side of a square against the stroke)",
+    source=COMMON_PRACTICE,
+)
