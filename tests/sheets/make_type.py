@@ -8,11 +8,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import fontpkg_source_sans_3
 from fontTools.subset import Options, Subsetter
 from fontTools.ttLib import TTFont
 from fontTools.varLib.instancer import instantiateVariableFont
-
-import fontpkg_source_sans_3
 
 SOURCE = Path(fontpkg_source_sans_3.__file__).parent
 TARGET = Path(__file__).parents[2] / "vectorize" / "sheets" / "type"

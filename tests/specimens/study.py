@@ -28,7 +28,7 @@ SPLIT = {1: 130.0, 3: -70.0}
 def font_study(
     text: str = "mantel",
     *,
-    family: str = "source-sans-3",
+    family: str = "lato",
     weight: int = 600,
     changed_u: Mapping[int, float] = SPLIT,
     x_height_mm: float = 18.0,

@@ -9,13 +9,14 @@ from vectorize.sheets.palette import QUIET, TEXT
 from vectorize.study import Study
 from vectorize.trade.sheets import PAGE_MARGIN_MM, RULE_LENGTH_MM, SMALL_TEXT_MM
 
-PAPER: Final = {"A5": (148.0, 210.0), "A4": (210.0, 297.0), "A3": (297.0, 420.0), "Letter": (215.9, 279.4)}
+PAPER: Final = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 """Width and height in mm, upright: ISO 216 and ANSI/ASME Y14.1."""
 
 
 def page_size(study: Study, word_width_u: float = 0.0) -> tuple[float, float]:
-    """Width and height of the paper the learner drew on, A4 where it is not known; lying where the word needs it."""
-    short, long = PAPER.get(study.sheet_name or "A4", PAPER["A4"])
+    """Width and height of the paper in the learner's printer: Letter where the drawing is on it, else A4; lying where the
+    word needs it."""
+    short, long = PAPER.get(study.sheet_name or "", PAPER["A4"])
     wide = word_width_u * study.scale.mm_per_unit > short - 2.0 * PAGE_MARGIN_MM
     return (long, short) if wide else (short, long)
 
