@@ -27,9 +27,9 @@ _BESIDE_BOTH, _BESIDE_ONE, _BESIDE_OTHER = 0.36, 0.18, 0.79
 # the turning falls within _DIP_WITHIN on both sides.
 _FINE, _LOBE, _PAIRED, _DIP, _DIP_WITHIN = 0.005, 0.018, 40.0, 0.5, 0.036
 # A cubic that stays this near within +-_NEAR shows that there was no corner, where it turns by so many degrees.
-_SMOOTH_ENOUGH, _DOUBTFUL, _NEAR = (0.0055, 0.0035), (40.0, 55.0), 0.04
-# Candidates nearer than this to each other are the two corners of a bevel, which one cubic can follow.
-_PAIR = 0.11
+_SMOOTH_ENOUGH, _DOUBTFUL, _NEAR = (0.0050, 0.0037), (38.0, 46.0), 0.04
+# Candidates nearer than this to each other may be the two corners of a bevel, each turning this many degrees at least.
+_PAIR, _LEAST_PAIRED = 0.11, 35.0
 # Turns in degrees: a candidate, one that stands by its arms, one that needs no further test, the span of the test cubic.
 _CANDIDATE, _BY_ARMS, _BY_BENT_ARMS, _CERTAIN, _SPAN = 28.0, 34.0, 38.0, 62.0, 130.0
 
@@ -52,19 +52,25 @@ def find_corners(ring: Ring, blur: float) -> Corners:
         return Corners(np.zeros(0, int), np.zeros(0))
     tangents = directions(ring, _SIGMA)
     turn = _turn_within(tangents, reach)
-    found = _candidates(ring, tangents, turn, reach)
-    found = np.concatenate((_centred(tangents, found, reach), _lobes(ring)))
+    lobes = _lobes(ring)
+    found = np.concatenate((_centred(tangents, _candidates(ring, tangents, turn, reach), reach), lobes))
     at = _merged(found, np.abs(turn[found]), reach, len(turn))
-    turn_at = _turn_within(tangents, reach)[at]
-    certain = np.abs(turn_at) >= np.radians(_CERTAIN)
-    keep = np.array(
-        [
-            c or _needs_corner(ring, tangents, int(i), at, abs(float(t)))
-            for i, t, c in zip(at, turn_at, certain, strict=True)
-        ],
-        bool,
-    )
-    return Corners(at[keep], _full_turn(ring, at[keep], np.abs(turn_at[keep]), reach))
+    size = np.abs(turn[at])
+    sure = (size >= np.radians(_CERTAIN)) | _paired(at, lobes, size, ring)
+    tests = [
+        s or _needs_corner(ring, tangents, int(i), at[sure], float(t)) for i, t, s in zip(at, size, sure, strict=True)
+    ]
+    keep = np.array(tests, bool)
+    return Corners(at[keep], _full_turn(ring, at[keep], size[keep], reach))
+
+
+def _paired(at: Indices, lobes: Indices, size: NDArray[np.float64], ring: Ring) -> NDArray[np.bool_]:
+    """Which of the candidates stand out beside a near neighbour: the two corners of a bevel, which a cubic follows."""
+    if len(at) < 2:
+        return np.zeros(len(at), bool)
+    ahead = np.diff(np.append(at, at[0] + len(ring.points)))
+    near = np.minimum(ahead, np.roll(ahead, 1)) <= ring.samples(_PAIR)
+    return np.asarray(near & np.isin(at, lobes) & (size > np.radians(_LEAST_PAIRED)))
 
 
 def _full_turn(ring: Ring, at: Indices, within: NDArray[np.float64], reach: int) -> NDArray[np.float64]:
@@ -151,8 +157,6 @@ def _needs_corner(ring: Ring, tangents: Directions, at: int, others: Indices, tu
     for sign in (-1, 1):
         gaps = [g for g in ((sign * (int(j) - at)) % n for j in others) if g > 0]
         reach = min([most, *gaps])
-        if reach < ring.samples(_PAIR):
-            return True
         k = np.arange(reach) if sign > 0 else -np.arange(1, reach + 1)
         turned = np.cumsum(steps[(at + k) % n])
         ends.append(max(3, int(np.searchsorted(turned, np.radians(_SPAN) / 2))))
