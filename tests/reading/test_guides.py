@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from hypothesis.extra.numpy import arrays
 from numpy.typing import NDArray
+from scipy.signal import find_peaks
 
-from vectorize.reading.feet import feet_of, heads_of
+from vectorize.reading.feet import feet_of, heads_of, prominent_peaks
 from vectorize.reading.levels import first_x_height, settle_levels
 from vectorize.reading.naming import name_lines
 from vectorize.reading.records import LetterInk
@@ -126,3 +130,10 @@ def test_capitals_alone_have_seven_tenths_of_their_height() -> None:
 
 def test_a_line_far_from_all_feet_is_no_baseline() -> None:
     assert name_lines(np.array([BASELINE - 0.5 * X_HEIGHT]), *ends_of("iilii")).baseline is None
+
+
+@given(arrays(float, st.integers(5, 60), elements=st.floats(-20, 20, width=16)), st.floats(0.5, 8))
+def test_peaks_are_those_of_a_reference_library(values, prominence):
+    """scipy.signal.find_peaks with the same prominence."""
+    expected, _ = find_peaks(values, prominence=prominence)
+    assert prominent_peaks(values, prominence) == tuple(expected.tolist())
