@@ -67,7 +67,9 @@ def _row(study: Study, to_mm: Affine, ends: tuple[float, float], number: int, sc
     lines: list[Item] = []
     for name, line in named_lines(study):
         y = to_mm.point((0.0, true_height(name, line)))[1]
-        lines.append(Rule((ends[0], y), (ends[1], y), GUIDE, float(GUIDE_WIDTH_MM), DASHES.get(name, ())))
+        # The baseline is the heavier one, so that it is plain which lines belong together.
+        width = GUIDE_WIDTH_MM * (2.2 if name == "baseline" else 1.0)
+        lines.append(Rule((ends[0], y), (ends[1], y), GUIDE, width, DASHES.get(name, ())))
     if number == 0:
         return Group((*letter_shapes(corrected_outlines(study), to_mm, fill=_light()), *lines), "word")
     return Group((*lines, *(_places(study, to_mm, scale) if number == 1 else ())), f"row-{number}")
