@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from vectorize.curves import Contour, Cubic, Line, Segment
 from vectorize.geometry import Point, Points
 from vectorize.outlines.fit import Fitted
-from vectorize.outlines.pieces import interior_extremes, split
+from vectorize.outlines.pieces import handle_bounds, interior_extremes, split
 from vectorize.outlines.plan import FREE
 
 UNITS = 1000.0
@@ -23,12 +24,18 @@ def finished(fitted: Fitted) -> Contour:
         quarter = np.insert(quarter, j + 1, (q, ends[1]), axis=0)
         quarter[j] = (ends[0], q)
         line = np.insert(line, j + 1, False)
-    return started(Contour(_segments(_exact(control, quarter) * UNITS, line)))
+    return started(Contour(_segments(_exact(control, quarter, line) * UNITS, line)))
 
 
-def _exact(control: Points, quarter: Points) -> Points:
-    """Handles at level and upright ends exactly so, to the last bit."""
+def _exact(control: Points, quarter: NDArray[np.int_], line: NDArray[np.bool_]) -> Points:
+    """Handles within their bounds, and at level and upright ends exactly so, to the last bit."""
     exact = control.copy()
+    low, high = handle_bounds(control)
+    for end, node, handle in ((0, 0, 1), (1, 3, 2)):
+        arm = control[:, handle] - control[:, node]
+        size = np.maximum(np.hypot(*arm.T), 1e-12)
+        share = np.where(line, 1.0, np.clip(size, low[:, end], high[:, end]) / size)
+        exact[:, handle] = control[:, node] + arm * share[:, None]
     for end, node, handle in ((0, 0, 1), (1, 3, 2)):
         for axis in (0, 1):
             held = (quarter[:, end] != FREE) & (quarter[:, end] % 2 != axis)
@@ -36,7 +43,7 @@ def _exact(control: Points, quarter: Points) -> Points:
     return exact
 
 
-def _segments(control: Points, line: Points) -> tuple[Segment, ...]:
+def _segments(control: Points, line: NDArray[np.bool_]) -> tuple[Segment, ...]:
     made: list[Segment] = []
     starts = [_point(p[0]) for p in control]
     for j, p in enumerate(control):

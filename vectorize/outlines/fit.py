@@ -152,11 +152,11 @@ def _step(
     h[held, held] += 1e12
     h[np.diag_indices_from(h)] *= 1.0 + _DAMPING
     move = np.linalg.solve(h, g)
-    return _limited(frame, x, move)
+    return _limited(frame, x, np.asarray(move, float))
 
 
 def _limited(frame: Frame, x: Floats, move: Floats) -> Floats:
-    """x after a step, no angle turned and no handle stretched by more than a round may."""
+    """The unknowns after a step, no angle turned and no handle stretched by more than a round may."""
     m = len(frame.kind)
     move = move.copy()
     move[frame.angle_from :] = np.clip(move[frame.angle_from :], -_TURN_STEP, _TURN_STEP)

@@ -79,16 +79,19 @@ def _start_lengths(frame: Frame, x: Floats, points: Points, piece: Ints, t: Floa
     u = 1.0 - t
     b1, b2 = 3 * u * u * t, 3 * u * t * t
     rest = points - ((u**3 + b1)[:, None] * a[piece] + (b2 + t**3)[:, None] * b[piece])
-    total = lambda v: np.bincount(piece, v, m)  # noqa: E731
-    c11, c22 = total(b1 * b1), total(b2 * b2)
-    c12 = total(b1 * b2) * (d1 * d2).sum(1)
-    y1, y2 = total(b1 * (rest * d1[piece]).sum(1)), total(b2 * (rest * d2[piece]).sum(1))
+    c11, c22 = _totals(piece, b1 * b1, m), _totals(piece, b2 * b2, m)
+    c12 = _totals(piece, b1 * b2, m) * (d1 * d2).sum(1)
+    y1, y2 = _totals(piece, b1 * (rest * d1[piece]).sum(1), m), _totals(piece, b2 * (rest * d2[piece]).sum(1), m)
     chord = np.maximum(np.hypot(*(b - a).T), 1e-6)
     det = c11 * c22 - c12**2
     safe = np.where(det > 1e-9, det, 1.0)
     h1, h2 = (y1 * c22 - y2 * c12) / safe, (y2 * c11 - y1 * c12) / safe
     good = (det > 1e-9) & (np.minimum(h1, h2) > 0.1 * chord) & (np.maximum(h1, h2) < chord)
     return np.asarray(np.where(good, np.stack((h1, h2)), chord / 3.0).T.reshape(-1))
+
+
+def _totals(piece: Ints, values: Floats, m: int) -> Floats:
+    return np.asarray(np.bincount(piece, values, m))
 
 
 def frame_of(plan: Plan) -> Frame:

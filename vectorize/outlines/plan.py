@@ -53,8 +53,8 @@ def plan_nodes(ring: Ring, corners: Corners, straights: tuple[Straight, ...], al
     for a, b in stretches:
         if a not in starts:
             margin = (margins[nodes[a][0]], margins[nodes[b % n][0]]) if breaks else (0, 0)
-            for at, quarter in _extremes(along, a, b, margin, closed=not breaks):
-                nodes.setdefault(at % n, (EXTREME, quarter))
+            for at, q in _extremes(along, a, b, margin, closed=not breaks):
+                nodes.setdefault(at % n, (EXTREME, q))
     order = sorted(nodes)
     kind = np.array([nodes[i][0] for i in order], int)
     leaving = np.array([nodes[i][1] for i in order], int)

@@ -44,10 +44,9 @@ def _amended(fitted: Fitted, samples: Samples) -> tuple[Plan, Points] | None:
     plan, control = fitted.plan, fitted.control
     line, kind, quarter = plan.line.copy(), plan.kind.copy(), plan.quarter.copy()
     worst = _worst(fitted, samples)
-    changed = False
-    for j in np.flatnonzero(line & (_scatter(fitted, samples) > TREMOR_DEPTH)):
-        line[j] = False
-        changed = True
+    bent = line & (_scatter(fitted, samples) > TREMOR_DEPTH)
+    line[bent] = False
+    changed = bool(bent.any())
     parts: list[tuple[int, float, int]] = []
     for j, t, q in interior_extremes(control, line):
         end = _held_end(control[j], kind, line, j, t)
@@ -57,11 +56,10 @@ def _amended(fitted: Fitted, samples: Samples) -> tuple[Plan, Points] | None:
             _hold(kind, quarter, j, end, q)
             changed = True
     taken = {j for j, _, _ in parts}
-    for j in np.flatnonzero(~line & (worst > TREMOR_DEPTH)):
-        if int(j) not in taken:
-            t = _middle_of_turning(fitted, samples, int(j))
-            if t is not None:
-                parts.append((int(j), t, FREE))
+    for far in np.flatnonzero(~line & (worst > TREMOR_DEPTH)):
+        middle = None if int(far) in taken else _middle_of_turning(fitted, samples, int(far))
+        if middle is not None:
+            parts.append((int(far), middle, FREE))
     amended = Plan(_anchored(fitted, samples), kind, quarter, line)
     last, left = -1, 1.0
     for j, t, q in sorted(parts, reverse=True):
@@ -199,5 +197,6 @@ def _parted(
     ats = np.insert(plan.at, j + 1, at)
     if where == 0 and j == m - 1:
         # The new node comes before the first: start the round there.
-        ats, control, quarter, kind, line = (np.roll(v, 1, axis=0) for v in (ats, control, quarter, kind, line))
+        turned = Plan(np.roll(ats, 1), np.roll(kind, 1), np.roll(quarter, 1, axis=0), np.roll(line, 1))
+        return turned, np.roll(control, 1, axis=0)
     return Plan(ats, kind, quarter, line), control

@@ -21,8 +21,13 @@ from vectorize.outlines.ring import Ring, resampled, signed_area
 _MARGIN_PX = 2
 
 
+class _Corner(Protocol):
+    x: int
+    y: int
+
+
 class _Path(Protocol):
-    pt: list[NDArray[np.float64]]
+    pt: list[_Corner]
     sign: bool
 
 
