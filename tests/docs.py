@@ -1,4 +1,5 @@
-"""Parts of the pages that are made from code; `python -m tests.docs` writes them anew."""
+"""Parts of the pages that are made from code; `python -m tests.docs` writes them anew: the table of trade figures and the
+README's picture of a result."""
 
 from __future__ import annotations
 
@@ -39,5 +40,21 @@ def put_between_marks(page: Path, mark: str, text: str) -> None:
     page.write_text(old.replace(f"<!-- {mark} -->\n{inner}\n", f"<!-- {mark} -->\n{text}\n"), encoding="utf-8")
 
 
+def draw_result(picture: Path, word: str, target: Path, width_px: int = 1200) -> None:
+    """The comparison of a sample as a PNG."""
+    import resvg_py
+
+    from vectorize.brief import Brief
+    from vectorize.flow import study_picture
+    from vectorize.sheets.comparison import comparison
+    from vectorize.write.svg import svg_bytes
+
+    study = study_picture(picture.read_bytes(), picture.name, Brief(word=word))
+    svg = svg_bytes(comparison(study)).decode("utf-8")
+    target.write_bytes(bytes(resvg_py.svg_to_bytes(svg_string=svg, dpi=96, width=width_px, background="white")))
+
+
 if __name__ == "__main__":
+    samples = DEVELOPERS.parent / "samples"
+    draw_result(samples / "scan-hinnel.jpg", "hinnel", samples / "result.png")
     put_between_marks(DEVELOPERS, "trade", trade_table())
