@@ -37,6 +37,15 @@ def test_no_text_leaves_its_page(text, sheet):
             assert y1 <= page.height_mm, label.text
 
 
+@pytest.mark.parametrize("text", ["mantel", "WIG"])
+def test_no_measure_leaves_its_letters_figure(text):
+    for figure in some(text).cells:
+        for label in (i for i in walk(figure.items) if isinstance(i, Label)):
+            _, _, x1, y1 = label_box(label)
+            assert x1 <= figure.width_mm, label.text
+            assert y1 <= figure.height_mm
+
+
 def test_what_holds_comes_before_what_is_next():
     said = texts(proof(some())[0])
     order = [

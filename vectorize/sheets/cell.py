@@ -9,12 +9,16 @@ from vectorize.geometry import Affine, Box
 from vectorize.sheets.drawing import Anchor, Drawing, Group, Item, Label, Rule, Shape, placed
 from vectorize.sheets.palette import EDGE, GUIDE, INK, PALE, QUIET, TEXT
 from vectorize.sheets.said import letter_name
+from vectorize.sheets.type import wrapped
 from vectorize.sheets.word import named_lines, true_height
 from vectorize.study import Letter, Study
+from vectorize.trade.sheets import SMALL_TEXT_MM
 
 WIDTH_MM: Final = 56.0
 DRAWN_MM: Final = 46.0
 LINE_MM: Final = 3.9
+INDENT_MM: Final = 9.0
+SIZE_MM: Final = float(SMALL_TEXT_MM)
 
 
 def cells(study: Study) -> tuple[Drawing, ...]:
@@ -24,14 +28,20 @@ def cells(study: Study) -> tuple[Drawing, ...]:
     high = max(1000.0, *(b.y1 for b in boxes)) + 80.0
     widest = max(b.width for b in boxes) + 160.0
     k = min(WIDTH_MM / widest, DRAWN_MM / (high - low))
-    return tuple(_cell(study, x, Box(low, low, high, high), k) for x in study.letters)
+    said = [_lines(x) for x in study.letters]
+    room = max(len(lines) for lines in said) * LINE_MM
+    heights = Box(low, low, high, high)
+    return tuple(_cell(study, x, heights, k, lines, room) for x, lines in zip(study.letters, said, strict=True))
 
 
-def _cell(study: Study, letter: Letter, heights: Box, k: float) -> Drawing:
+def _lines(letter: Letter) -> tuple[str, ...]:
+    return tuple(line for said in measures(letter) for line in wrapped(said, SIZE_MM, WIDTH_MM - INDENT_MM))
+
+
+def _cell(study: Study, letter: Letter, heights: Box, k: float, lines: tuple[str, ...], room: float) -> Drawing:
     box = letter.outline.box_u
     to_mm = Affine(k, 0.0, 0.0, -k, WIDTH_MM / 2.0 - k * box.centre[0], k * heights.y1)
     foot = k * heights.height
-    lines = measures(letter)
     items: list[Item] = [
         Rule((0.0, y), (WIDTH_MM, y), GUIDE, 0.12)
         for name, line in named_lines(study)
@@ -46,11 +56,12 @@ def _cell(study: Study, letter: Letter, heights: Box, k: float) -> Drawing:
         Label(letter_name(letter), (0.0, foot + 4.6), 5.0, bold=True, colour=TEXT),
     ]
     items += [
-        Label(line, (9.0, foot + 3.4 + i * LINE_MM), 2.8, Anchor.START, colour=QUIET) for i, line in enumerate(lines)
+        Label(line, (INDENT_MM, foot + 3.4 + i * LINE_MM), SIZE_MM, Anchor.START, colour=QUIET)
+        for i, line in enumerate(lines)
     ]
     title = f"Letter {letter.index}" + (f", {letter.name}" if letter.name else "")
     group = Group(tuple(items), f"cell-{letter.index:02d}", title)
-    return Drawing(WIDTH_MM, foot + 3.4 + 4 * LINE_MM, title, (group,), ", ".join(lines))
+    return Drawing(WIDTH_MM, foot + 3.4 + room, title, (group,), ", ".join(lines))
 
 
 def measures(letter: Letter) -> tuple[str, ...]:

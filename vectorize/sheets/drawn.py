@@ -115,7 +115,8 @@ def _place(point: Point, to_mm: Affine, e: float, centre: tuple[float, float], f
     lead = ((centre[0], centre[1] + RADIUS * e), (foot, min(y0, centre[1] + 1.6 * RADIUS * e)), (foot, y0))
     size = 1.35 * RADIUS * e
     items: tuple[Item, ...] = (
-        Strokes((*bracket, lead), MARK, 0.016 * e),
+        Strokes(bracket, MARK, 0.016 * e),
+        Strokes((lead,), MARK, 0.016 * e),
         Shape((disc(centre, RADIUS * e),), MARK),
         Label(str(point.number), (centre[0], centre[1] + 0.34 * size), size, Anchor.MIDDLE, bold=True, colour=PAPER),
     )

@@ -33,7 +33,8 @@
   const whole = () => show(0, 0, fullW);
 
   function visit(link) {
-    const b = link.getBBox(), w = Math.max(b.width * 1.6, b.height * 1.2 / shape());
+    // The bracket alone: the number stands far above its place.
+    const b = link.querySelector("path").getBBox(), w = Math.max(b.width * 1.6, b.height * 1.25 / shape());
     show(b.x + b.width / 2 - w / 2, b.y + b.height / 2 - w * shape() / 2, w);
     document.querySelectorAll(".lit").forEach((e) => e.classList.remove("lit"));
     link.classList.add("lit");
