@@ -87,6 +87,7 @@ OUT: Final = click.option(
 )
 @click.option("--scheduler", metavar="ADDRESS", help="Work on the Dask cluster there instead.")
 @click.option("--shared", is_flag=True, help="The cluster sees the same files: send it their paths, not their bytes.")
+@click.option("--timings", is_flag=True, help="Say how long each stage of each picture took.")
 def rebuild(pictures: tuple[Path, ...], out: Path, **options: Any) -> None:
     """Level, rebuild, re-space and measure the word in each PICTURE (a folder stands for the pictures in it).
 
@@ -121,7 +122,16 @@ def _rebuilt(pictures: tuple[Picture, ...], brief: Brief, out: Path, options: di
         crew_for(len(pictures), workers=options["workers"], scheduler=options["scheduler"]) as crew,
     ):
         done = _tell(
-            rebuild_all(pictures, brief, out, crew, resume=options["resume"], shared=options["shared"]), len(pictures)
+            rebuild_all(
+                pictures,
+                brief,
+                out,
+                crew,
+                resume=options["resume"],
+                shared=options["shared"],
+                timings=options["timings"],
+            ),
+            len(pictures),
         )
     folders = {d.picture: d.folder for d in done if d.folder is not None}
     with _telling():

@@ -86,11 +86,13 @@ def rebuild_all(
     *,
     resume: bool = False,
     shared: bool = False,
+    timings: bool = False,
 ) -> Iterator[Done]:
     """What became of each picture, in the order they are done; first those that an earlier run has made.
 
     resume: a picture whose bytes and options are those of the results in its folder is left as it is.
     shared: workers read the pictures from the same paths; otherwise they are sent the bytes.
+    timings: each picture tells how long its stages took.
     """
     sweep(out)
     kept = [p for p in pictures if resume and unchanged(p, brief, out)]
@@ -98,17 +100,17 @@ def rebuild_all(
         yield Done(picture, out / picture.folder, skipped=True)
     passed = set(kept)
     wanted = [p for p in pictures if p not in passed]
-    for answer in workers.answers(_task(p, brief, out, shared=shared) for p in wanted):
+    for answer in workers.answers(_task(p, brief, out, shared=shared, timings=timings) for p in wanted):
         yield _written(wanted[answer.number], answer, out)
 
 
-def _task(picture: Picture, brief: Brief, out: Path, *, shared: bool) -> Task:
+def _task(picture: Picture, brief: Brief, out: Path, *, shared: bool, timings: bool) -> Task:
     """The picture as it travels; one that cannot be read travels by its path and is told by whoever opens it."""
     data = None
     if not shared:
         with contextlib.suppress(OSError):
             data = picture.path.read_bytes()
-    return Task(picture.path.name, brief, data, picture.path.resolve(), _kept(picture, out))
+    return Task(picture.path.name, brief, data, picture.path.resolve(), _kept(picture, out), timings)
 
 
 def _kept(picture: Picture, out: Path) -> bytes | None:

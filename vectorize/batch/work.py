@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from vectorize.batch.stopwatch import Stopwatch
 from vectorize.brief import Brief
 from vectorize.corrections import from_bytes
 from vectorize.errors import PictureError
@@ -16,7 +17,7 @@ from vectorize.errors import PictureError
 class Task:
     """One picture: its file name, the options, and its bytes or, where workers see the same files, its path.
 
-    kept: the file of corrections by hand beside its results, None where there is none.
+    kept: the file of corrections by hand beside its results, None where there is none. timings: tell how long each stage took.
     """
 
     name: str
@@ -24,6 +25,7 @@ class Task:
     data: bytes | None = None
     path: Path | None = None
     kept: bytes | None = None
+    timings: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,13 +41,21 @@ def make(task: Task) -> Made:
 
     Raises PictureError or another VectorizeError where that cannot be done.
     """
+    watch = Stopwatch()
+    watch("program loaded")
     from vectorize.critique.judge import judge
     from vectorize.flow import study_picture
     from vectorize.write.folder import files_of
 
     data = picture_bytes(task)
-    study = study_picture(data, task.name, repeated(task.brief, task.kept, hashlib.sha256(data).hexdigest()))
-    return Made(files_of(study, judge(study)), tuple(r.text for r in study.remarks if r.check == "word"))
+    brief = repeated(task.brief, task.kept, hashlib.sha256(data).hexdigest())
+    study = study_picture(data, task.name, brief, on_stage=watch)
+    watch("critique")
+    findings = judge(study)
+    watch("sheets")
+    files = files_of(study, findings)
+    told = tuple(r.text for r in study.remarks if r.check == "word")
+    return Made(files, (*told, watch.sentence()) if task.timings else told)
 
 
 def repeated(brief: Brief, kept: bytes | None, digest: str) -> Brief:
