@@ -17,7 +17,7 @@ from vectorize.reading.parting import Cut, body_mask, cuts_of
 from vectorize.reading.parts import Part, Piece, counters_in, lettering, parts_of, pieces_of
 from vectorize.reading.records import Ink, LetterInk, Letters, Strip
 from vectorize.reading.words import words_by_gaps, words_told
-from vectorize.trade.ink import DOUBTFUL_MISFIT, FULL_DARKNESS_SHARE, LIKELY_MISFIT, LIKELY_SURGERY
+from vectorize.trade.ink import DOUBTFUL_MISFIT, FULL_DARKNESS_SHARE, LIKELY_MISFIT, SURGERY_WEIGHT
 from vectorize.trade.letter_shapes import known_shapes, shape_of
 
 # Soft edge around a letter's level line that belongs to it, px.
@@ -116,8 +116,9 @@ def _read(
 
 
 def _is_likely(match: Match, count: int) -> bool:
-    limit = LIKELY_MISFIT if match.surgery > 0.0 else DOUBTFUL_MISFIT
-    return match.misfit < limit and match.surgery < LIKELY_SURGERY * count
+    if match.surgery == 0.0:
+        return match.misfit < DOUBTFUL_MISFIT
+    return match.misfit + SURGERY_WEIGHT * match.surgery / count < LIKELY_MISFIT
 
 
 def _doubts(match: Match, names: tuple[str, ...]) -> list[Finding]:

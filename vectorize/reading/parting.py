@@ -20,6 +20,8 @@ LEANS = (-0.3, -0.2, -0.1, 0.0, 0.1, 0.2, 0.3)
 UPRIGHT = 0.15
 # A neck is the least of all cuts within this many x-heights on either side.
 NECK_REACH = 0.05
+# Two stems that have run together: as tall as this in x-heights, as broad as this in strokes.
+FUSED_HEIGHT, FUSED_STROKES = 0.8, 1.0
 # No letter is narrower than this many x-heights.
 NARROWEST = 0.10
 # Nobody takes a cut through more ink than this, in x-heights.
@@ -77,6 +79,10 @@ def cuts_of(piece: Piece, pencil: NDArray[np.float32], x_height_px: float) -> tu
     at = np.flatnonzero((least <= lowest) & (least < LONGEST_CUT * x_height_px))
     at = at[(at >= margin) & (at < w - margin)]
     stroke = max(1.0, *(p.stroke_px for p in piece.bodies))
+    upright = LEANS.index(0.0)
+    fused = _fused(necks[upright], stroke, x_height_px)
+    least[fused], which[fused] = necks[upright, fused], upright
+    at = np.union1d(at, fused)
     cuts = []
     for run in np.split(at, np.flatnonzero(np.diff(at) > 1) + 1) if at.size else ():
         x = int(run[len(run) // 2])
@@ -86,6 +92,14 @@ def cuts_of(piece: Piece, pencil: NDArray[np.float32], x_height_px: float) -> tu
         white = 1.0 - float(_sheared(marked, lean)[:, x].sum()) / max(float(way.sum()), 1.0)
         cuts.append(Cut(left + x + 0.5, top + h / 2.0, lean, float(least[x]), white, runs, stroke))
     return tuple(cuts)
+
+
+def _fused(necks: NDArray[np.float64], stroke_px: float, x_height_px: float) -> NDArray[np.intp]:
+    """Middles of uprights so broad that two stems may have run together."""
+    tall = np.concatenate(([False], necks > FUSED_HEIGHT * x_height_px, [False]))
+    starts, ends = np.flatnonzero(np.diff(tall.astype(int)) == 1), np.flatnonzero(np.diff(tall.astype(int)) == -1)
+    broad = ends - starts > FUSED_STROKES * stroke_px
+    return (starts[broad] + ends[broad]) // 2
 
 
 def _sheared(mask: NDArray[np.float32], lean: float) -> NDArray[np.float32]:

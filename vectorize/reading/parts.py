@@ -104,8 +104,7 @@ def pieces_of(parts: tuple[Part, ...], x_height_px: float) -> tuple[Piece, ...]:
     """Parts joined into pieces in reading order."""
     bodies = [p for p in parts if not _is_mark_of(p, list(parts), x_height_px)]
     marks = [p for p in parts if p not in bodies]
-    pieces = [Piece((p,)) for p in sorted(bodies, key=lambda p: (p.box.x0, p.box.y0))]
-    pieces = _overlapping_joined(pieces)
+    pieces = _overlapping_joined(_fragments_joined(bodies, x_height_px))
     for mark in marks:
         at = max(range(len(pieces)), key=lambda i: _bond(mark, pieces[i], x_height_px))
         pieces[at] = replace(pieces[at], marks=(*pieces[at].marks, mark))
@@ -191,6 +190,22 @@ def _bond(mark: Part, piece: Piece, x_height_px: float) -> float:
 
 def _overlap(a: Box, b: Box) -> float:
     return max(0.0, min(a.x1, b.x1) - max(a.x0, b.x0))
+
+
+def _fragments_joined(bodies: list[Part], x_height_px: float) -> list[Piece]:
+    """Bodies from left to right, small ones that all but touch a tall one taken together with it."""
+    tall = sorted((p for p in bodies if p.box.height > SMALL_SIGN_RATIO * x_height_px), key=lambda p: p.box.x0)
+    pieces = [Piece((p,)) for p in tall]
+    for part in bodies:
+        if part in tall:
+            continue
+        near = [i for i, p in enumerate(tall) if _is_close(part, p, FRAGMENT_GAP * x_height_px)]
+        if near:
+            at = max(near, key=lambda i: _overlap(part.box, tall[i].box))
+            pieces[at] = Piece((*pieces[at].bodies, part))
+        else:
+            pieces.append(Piece((part,)))
+    return sorted(pieces, key=lambda p: (p.body.x0, p.body.y0))
 
 
 def _overlapping_joined(pieces: list[Piece]) -> list[Piece]:

@@ -125,10 +125,10 @@ DOUBTFUL_MISFIT = Figure(
     reason="up to here a word whose count fits is taken with a warning; beyond it, it is another word",
     source=MEASURED,
 )
-LIKELY_SURGERY = Figure(
-    1.25,
-    "cost a letter",
-    reason="a word that needs more cuts and joins than this is more likely another word",
+SURGERY_WEIGHT = Figure(
+    0.6,
+    "share",
+    reason="cuts and joins make a word less likely too, but letters do touch; weighed against the misfit of shapes",
     source=MEASURED,
 )
 CRACK_WIDTH_RATIO = Figure(
