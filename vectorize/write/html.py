@@ -95,7 +95,7 @@ def _point(point: Point) -> str:
     name = check_name(finding)
     show = ""
     if point.place is not None:
-        label = attribute("aria-label", f"Show {point.number}, {name}, on the drawing")
+        label = attribute("aria-label", f"Show on the drawing: {point.number}, {name}")
         show = f'<a class="show" href="#{point.place_id}"{label}>Show on the drawing</a>'
     return (
         f'<li id="{point.text_id}"><span class="number">{point.number}</span><div>'
