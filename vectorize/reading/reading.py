@@ -12,6 +12,7 @@ from vectorize.reading.paper import find_paper
 from vectorize.reading.photo import read_photo
 from vectorize.reading.records import Reading
 from vectorize.reading.ruling import find_ruling
+from vectorize.reading.sharpness import check_edges
 from vectorize.reading.strip import cut_strip
 
 
@@ -30,6 +31,7 @@ def read(data: bytes, name: str, brief: Brief, *, on_stage: Callable[[str], None
     strip = cut_strip(photo, paper, ruling, brief)
     on_stage("ink")
     ink = find_ink(strip)
+    check_edges(ink, strip.x_height_px)
     on_stage("letters")
     letters = cut_letters(ink, strip, brief)
     guides = settle_guides(strip, letters, brief)

@@ -68,3 +68,9 @@ SHEET_ASPECT_TOLERANCE = Figure(
     reason="half of what parts Letter (1.294) from A4 (1.414) is .045; a photographed sheet's aspect is good to about .01",
     source=MEASURED,
 )
+SOFTEST_EDGE = Figure(
+    0.15,
+    "x-heights",
+    reason="from paper to black an edge drawn in pencil takes a fiftieth of the x-height, out of focus a twentieth; clouds take a third",
+    source=MEASURED,
+)
