@@ -97,8 +97,8 @@ def _stretched(limit: float, part: float) -> Plant:
 
 
 def _edge(word: str, family: str, i: int, seed: int, m: float) -> Drawing:
-    # Without a picture a wobble of .02 reads .0027; the figure grows in proportion.
-    return Drawing(word, family, seed=seed, wobble_of={i: 0.02 * m * limits.TREMOR_NOTE / 0.0027})
+    # Read without a picture: a wobble of .006 gives .0007, .0215 gives the limit of .0020, .04 gives .0031.
+    return Drawing(word, family, seed=seed, wobble_of={i: 0.0215 * m})
 
 
 def _spaces(word: str, family: str, i: int, seed: int, m: float) -> Drawing:
