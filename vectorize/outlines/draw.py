@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 
 import numpy as np
+from skimage.measure import approximate_polygon
 
-from vectorize.curves import Contour, flatten, polygon, signed_area
+from vectorize.curves import Contour, flatten, moved, polygon, signed_area
 from vectorize.geometry import Affine, Points, frozen
 from vectorize.outlines.bevels import with_bevels
 from vectorize.outlines.corners import find_corners
@@ -25,8 +26,8 @@ from vectorize.trade.outlines import GRAIN, SPECK
 
 # Spacing of the points of an edge: in x-heights, and in pixels at least.
 _STEP, _STEP_PX = 0.006, 0.25
-# Points of an edge that make the corners of a plain polygon: every so many.
-_POLYGON = 6
+# A plain polygon stays this near to the edge, x-heights.
+_PLAIN = 0.004
 # Chords within so many letter units stand for the curves when crossings are looked for.
 _ACCURACY = 0.5
 
@@ -37,7 +38,9 @@ def draw_outline(letter: LetterInk, to_units: Affine, edge_blur_px: float) -> Ou
     to_units: strip px -> letter units. edge_blur_px: sigma of the ink's edge. Curves, corners and straights where the
     edge bears them out; an edge that no curve follows without crossing itself is given as a plain polygon.
     """
-    to_x_heights = Affine.shift(letter.left_px, letter.top_px).then(to_units).then(Affine.scale(1.0 / UNITS))
+    # Drawn in the patch's own frame and then put in its place, so that twins in one word come out the same.
+    to_x_heights = Affine(to_units.xx, to_units.xy, to_units.yx, to_units.yy, 0.0, 0.0).then(Affine.scale(1.0 / UNITS))
+    left_u, top_u = to_units.point((letter.left_px, letter.top_px))
     px = math.sqrt(abs(to_x_heights.determinant))
     step = max(_STEP, _STEP_PX * px)
     rings = edges_of(letter.coverage, to_x_heights, GRAIN / px, SPECK, step)
@@ -47,8 +50,9 @@ def draw_outline(letter: LetterInk, to_units: Affine, edge_blur_px: float) -> Ou
     if crossing([flatten(c, _ACCURACY) for c in contours]) is not None:
         contours = [_polygon(ring) for ring in rings]
     worst = max((error for _, error in drawn), default=0.0)
-    edges = tuple(frozen(UNITS * ring.points) for ring in rings)
-    return Outline(tuple(contours), letter.name, edges, UNITS * worst)
+    edges = tuple(frozen(UNITS * ring.points + (left_u, top_u)) for ring in rings)
+    placed = tuple(moved(c, left_u, top_u) for c in contours)
+    return Outline(placed, letter.name, edges, UNITS * worst)
 
 
 def _drawn(ring: Ring, blur: float) -> tuple[Contour, float]:
@@ -86,8 +90,13 @@ def _sound(contour: Contour, ring: Ring) -> bool:
 
 
 def _polygon(ring: Ring) -> Contour:
-    corners: Points = UNITS * ring.points[::_POLYGON]
-    return started(polygon([(float(x), float(y)) for x, y in corners]))
+    """The edge as straight lines: as few as follow it within _PLAIN (Douglas and Peucker 1973), if they do not cross."""
+    closed = np.vstack((ring.points, ring.points[:1]))
+    for corners in (approximate_polygon(closed, _PLAIN)[:-1], ring.points):
+        if len(corners) >= 3 and crossing([corners]) is None:
+            break
+    ends: Points = UNITS * corners
+    return started(polygon([(float(x), float(y)) for x, y in ends]))
 
 
 def _error(fitted: Fitted, samples: Samples) -> float:
