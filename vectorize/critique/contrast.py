@@ -9,7 +9,7 @@ from typing import Final
 from vectorize.critique.words import about, called, ladder, listed, percent
 from vectorize.findings import Finding, Severity
 from vectorize.study import Letter, Study
-from vectorize.trade.critique import THIN_FIX, THIN_LOOK, THIN_NOTE, THIN_SHARE
+from vectorize.trade.critique import CURVE_NOTE, THIN_FIX, THIN_LOOK, THIN_NOTE, THIN_SHARE
 
 CHECK = "contrast"
 
@@ -28,7 +28,8 @@ def check(study: Study) -> tuple[Finding, ...]:
     found: list[Finding] = []
     for names, part in FAMILIES:
         kin = [x for x in study.letters if x.name and x.name in names and x.anatomy.thin_ratio]
-        found += _family(study, kin, part)
+        thin = _family(study, kin, part)
+        found += thin or (_swollen(study, kin) if names == "oO" else [])
     return (*_holding(study, found), *found)
 
 
@@ -42,6 +43,26 @@ def _family(study: Study, kin: Sequence[Letter], part: str) -> list[Finding]:
     if len(kin) == 2 and off:
         return [_two(study, kin, part, (note, look, fix))]
     return [_one(study, x, middle, part, (note, look, fix)) for x in off]
+
+
+def _swollen(study: Study, kin: Sequence[Letter]) -> list[Finding]:
+    """Round letters that are thicker somewhere than their kin: in a model of even stroke its thinnest says nothing of it."""
+    thick = [(x, t) for x in kin if (t := x.anatomy.thick_ratio)]
+    if len(thick) < 3:
+        return []
+    middle = median(t for _, t in thick)
+    share = max(1.0, CURVE_NOTE * middle / THIN_NOTE)
+    limits = (share * THIN_NOTE, share * THIN_LOOK, share * THIN_FIX)
+    found = []
+    for letter, t in thick:
+        if t - middle >= limits[0]:
+            text = (
+                f"the stroke of {called(letter, study.letters)} swells {percent(t - middle)} of the x-height beyond its "
+                "kin's at its thickest. Bring it back to the thickness of the others."
+            )
+            severity = ladder(t - middle, *limits)
+            found.append(about(CHECK, (letter,), (t - middle, limits[0], "x-heights"), severity, text))
+    return found
 
 
 def _one(study: Study, letter: Letter, middle: float, part: str, limits: tuple[float, float, float]) -> Finding:
