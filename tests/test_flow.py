@@ -29,7 +29,10 @@ def studied(recipe) -> tuple[Study, Score]:
     return study, score(specimen, study)
 
 
-@pytest.mark.parametrize("kind", ["plain", "crop", "photo", "squared", "serif", "capitals", "dots", "kraft", "ink"])
+@pytest.mark.parametrize(
+    "kind",
+    ["plain", "crop", "photo", "squared", "serif", "capitals", "dots", "kraft", "ink", "half filled", "unfilled"],
+)
 def test_a_picture_becomes_the_letters_that_were_drawn(kind: str):
     _, s = studied(HARD[kind])
     assert s.count_right

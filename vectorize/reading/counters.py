@@ -32,6 +32,8 @@ WHITEST, WHITE_SHARE = 0.25, 0.22
 THINNEST_LINE = 0.05
 # Nothing deeper in the ink than this many x-heights belongs to the soft edge: two and a half sigmas of the smoothing.
 DEEP = 0.028
+# White between the strokes of loose hatching is narrower than this many x-heights, and there is more of it than letters.
+SLIT = 0.09
 # Smaller hollows (side of a square in x-heights) are only light spots.
 HOLLOW_WORTH_SAYING = 0.15
 # Share of a hollow's rim that has a thin wall, and that has the outside right behind it.
@@ -58,14 +60,25 @@ def settle_holes(
     stem_px = _stem_px(mask, x_height_px)
     filled = ink.copy()
     hollows = []
+    slits = _hatching(holes, mask, x_height_px)
     for hole in holes:
-        if _is_fleck(hole, relative, x_height_px):
+        if hole in slits or _is_fleck(hole, relative, x_height_px):
             _fill(filled, hole)
         elif _is_hollow(hole, mask, relative, stem_px, x_height_px):
             _fill(filled, hole)
             if hole.area_px > (HOLLOW_WORTH_SAYING * x_height_px) ** 2:
                 hollows.append(hole.box)
     return Settled(_solid(filled, x_height_px), tuple(hollows))
+
+
+def _hatching(holes: tuple[Blob, ...], mask: NDArray[np.bool_], x_height_px: float) -> tuple[Blob, ...]:
+    """The paper that shows between the strokes of loose hatching: narrow slits, more of them than there are letters.
+
+    A heavy letter has a narrow counter too, but hardly every letter of a word, and none has more than two.
+    """
+    slits = tuple(h for h in holes if 2 * half_width_px(h.mask) < SLIT * x_height_px)
+    letters = sum(b.mask.shape[0] > 0.5 * x_height_px for b in blobs_of(mask))
+    return slits if len(slits) > max(2, letters) else ()
 
 
 def _solid(ink: NDArray[np.float32], x_height_px: float) -> NDArray[np.float32]:
