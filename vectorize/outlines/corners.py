@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from vectorize.geometry import Points
 from vectorize.outlines.ring import Directions, Ring, directions, heading, smoothed, turning
+from vectorize.trade.outlines import CORNER_TURN
 
 Indices = NDArray[np.int_]
 
@@ -30,8 +31,8 @@ _FINE, _LOBE, _PAIRED, _DIP, _DIP_WITHIN = 0.005, 0.018, 40.0, 0.5, 0.036
 _SMOOTH_ENOUGH, _DOUBTFUL, _NEAR = (0.0050, 0.0037), (38.0, 46.0), 0.04
 # Candidates nearer than this to each other may be the two corners of a bevel, each turning this many degrees at least.
 _PAIR, _LEAST_PAIRED = 0.11, 35.0
-# Turns in degrees: a candidate, one that stands by its arms, one that needs no further test, the span of the test cubic.
-_CANDIDATE, _BY_ARMS, _BY_BENT_ARMS, _CERTAIN, _SPAN = 28.0, 34.0, 38.0, 62.0, 130.0
+# Turns in degrees: of a candidate that stands by its arms, straight or bent, one that needs no further test, the span of the test cubic.
+_BY_ARMS, _BY_BENT_ARMS, _CERTAIN, _SPAN = 34.0, 38.0, 62.0, 130.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -87,7 +88,7 @@ def _turn_within(tangents: Directions, reach: int) -> NDArray[np.float64]:
 def _candidates(ring: Ring, tangents: Directions, turn: NDArray[np.float64], reach: int) -> Indices:
     size = np.abs(turn)
     around = np.stack([np.roll(size, k) for k in range(-reach // 2, reach // 2 + 1)])
-    peak = (size >= around.max(axis=0)) & (size > np.radians(_CANDIDATE))
+    peak = (size >= around.max(axis=0)) & (size > np.radians(CORNER_TURN))
     half = _turn_within(tangents, max(1, reach // 2))
     # _turn_within(reach // 2) centred 1.5 reaches away covers the reach just outside.
     away = reach + reach // 2

@@ -92,7 +92,8 @@ def _sound(contour: Contour, ring: Ring) -> bool:
 def _polygon(ring: Ring) -> Contour:
     """The edge as straight lines: as few as follow it within _PLAIN (Douglas and Peucker 1973), if they do not cross."""
     closed = np.vstack((ring.points, ring.points[:1]))
-    for corners in (approximate_polygon(closed, _PLAIN)[:-1], ring.points):
+    few: Points = approximate_polygon(closed, _PLAIN)[:-1]  # type: ignore[no-untyped-call]
+    for corners in (few, ring.points):
         if len(corners) >= 3 and crossing([corners]) is None:
             break
     ends: Points = UNITS * corners

@@ -20,8 +20,9 @@ from vectorize.outlines.plan import CORNER, EXTREME, Plan
 
 Floats = NDArray[np.float64]
 
-ROUNDS = 8
-_DAMPING = 0.06
+# Rounds of a first fit: more of them bring the mean distance down no further. Each is damped by this share of
+# the diagonal (Marquardt 1963), without which tangents at hidden corners swing to and fro.
+ROUNDS, _DAMPING = 8, 0.06
 # Standard deviations of the priors, in x-heights: where a corner lies, an extreme along its tangent, a join along its.
 _CORNER_PLACE, _EXTREME_PLACE, _SMOOTH_PLACE, _ACROSS = 0.03, 0.05, 0.12, 0.03
 # Handles: expected share of the chord and its standard deviation.
