@@ -196,3 +196,12 @@ def test_bowls_of_any_kind_carry_nodes_at_their_extremes(
     assert faults(outline.contours) == ()
     (contour,) = outline.contours
     assert abs(signed_area(contour)) == pytest.approx(Polygon(np.column_stack((z.real, z.imag))).area, rel=0.01)
+
+
+@pytest.mark.parametrize("sigma", [1.0, 2.0, 4.0, 8.0])
+@pytest.mark.parametrize("soft", [False, True])
+def test_noise_is_drawn_without_complaint(sigma: float, soft: bool):  # noqa: FBT001
+    field = gaussian_filter(np.random.default_rng(1).normal(size=(120, 120)), sigma)
+    cover = np.clip(0.5 + 0.5 * field / field.std(), 0, 1) if soft else (field > 0) * 1.0
+    outline = draw_outline(letter_ink(cover), Affine(5, 0, 0, -5, 0, 600), 0.8)
+    assert all(np.isfinite(flatten(c, 0.5)).all() and signed_area(c) != 0.0 for c in outline.contours)

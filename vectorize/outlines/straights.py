@@ -52,7 +52,8 @@ def find_straights(ring: Ring, corners: NDArray[np.int_], blur: float, roughness
                 start = int(a) if run.start - a <= snap else run.start
                 end = int(b) if b - run.end <= snap else run.end
                 found.append(Straight(start, end))
-    return tuple(found)
+    # A run that snaps to the ring's only corner at both ends goes nowhere.
+    return tuple(s for s in found if (s.end - s.start) % n)
 
 
 def corners_at_ends(ring: Ring, straights: tuple[Straight, ...], corners: Corners) -> Corners:
@@ -80,6 +81,8 @@ def corners_at_ends(ring: Ring, straights: tuple[Straight, ...], corners: Corner
 
 def is_straight(ring: Ring, start: int, end: int, blur: float) -> bool:
     """Whether the stretch between two corners was meant straight: bowed little, for its length, and evenly."""
+    if not (end - start) % len(ring.points):
+        return False
     length = (end - start) * ring.step
     cut = min(round(2.0 * blur / ring.step), int(_MOST_CUT * (end - start)))
     p = ring.points[np.arange(start + cut, end - cut + 1) % len(ring.points)]
