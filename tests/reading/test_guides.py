@@ -10,6 +10,8 @@ from hypothesis.extra.numpy import arrays
 from numpy.typing import NDArray
 from scipy.signal import find_peaks
 
+from vectorize.brief import Brief
+from vectorize.reading.doubts import may_be_capitals
 from vectorize.reading.feet import feet_of, heads_of, prominent_peaks
 from vectorize.reading.levels import first_x_height, settle_levels
 from vectorize.reading.naming import name_lines
@@ -137,3 +139,16 @@ def test_peaks_are_those_of_a_reference_library(values, prominence):
     """scipy.signal.find_peaks with the same prominence."""
     expected, _ = find_peaks(values, prominence=prominence)
     assert prominent_peaks(values, prominence) == tuple(expected.tolist())
+
+
+@pytest.mark.parametrize(("told", "rise", "hang", "doubted"), [
+    (None, 200.0, 2.0, True),
+    (None, 300.0, 2.0, False),
+    (None, 200.0, 60.0, False),
+    ("NONE", 200.0, 2.0, False),
+])  # fmt: skip
+def test_letters_of_one_height_without_a_word_may_be_capitals(told, rise, hang, doubted):
+    """Capitals have no ascenders and no descenders: common practice, no source."""
+    rises = np.where(np.arange(100) < 90, 200.0, rise)
+    said = may_be_capitals(rises, np.full(100, hang), 200.0, Brief(word=told))
+    assert bool(said) is doubted

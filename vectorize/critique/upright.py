@@ -77,7 +77,7 @@ def _letter(study: Study, letter: Letter, reference: float) -> Finding:
     whose = "the vertical" if reference == 0.0 else "the slant of the word"
     text = (
         f"{called(letter, study.letters)} leans {degrees(lean)} to the {side(lean)} of {whose}. "
-        "Hold its stem against a ruled upright before inking the next draft."
+        "Hold its stem against a ruled upright before you fill the letter in."
     )
     severity = ladder(abs(lean), note, look, fix)
     if severity.rank > Severity.NOTE.rank and _length(letter) < 1000.0 * UPRIGHT_SURE:

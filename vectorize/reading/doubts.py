@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
+from vectorize.brief import Brief
 from vectorize.findings import Finding, Severity
 from vectorize.reading.records import LineCourse, Strip
 from vectorize.reading.resample import local_scale
@@ -22,6 +24,13 @@ CAPITALS_ALONE = (
     "If it has small letters, give the word with --word."
 )
 
+ONE_HEIGHT = (
+    "All letters are of one height and are read as small ones. If the word is capitals alone, give it with --word: "
+    "what is told in x-heights is then reckoned from the cap height."
+)
+# Letters are of one height when less than this share of the word's width passes the lines by this share of the x-height.
+PASSES, SHARE = 0.15, 0.01
+
 
 def doubts(baseline: LineCourse | None, x_height_px: float, source: str, strip: Strip) -> tuple[Finding, ...]:
     """Findings on lines that were inferred or are bowed, an x-height that was reckoned, a picture of too few pixels.
@@ -38,6 +47,19 @@ def doubts(baseline: LineCourse | None, x_height_px: float, source: str, strip: 
     if source == "cap-height":
         told.append(_note(CAPITALS_ALONE))
     return (*told, *_small(x_height_px, strip))
+
+
+def may_be_capitals(
+    rise_px: NDArray[np.float64], hang_px: NDArray[np.float64], x_height_px: float, brief: Brief
+) -> tuple[Finding, ...]:
+    """A remark where no word is told and nothing rises above the small letters or hangs below them.
+
+    rise_px, hang_px: topmost ink above and lowest ink below the baseline, one value a column of ink.
+    """
+    if brief.names is not None:
+        return ()
+    passing = ((rise_px > (1.0 + PASSES) * x_height_px) | (hang_px > PASSES * x_height_px)).mean()
+    return (_note(ONE_HEIGHT),) if passing < SHARE else ()
 
 
 def _note(text: str) -> Finding:

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from vectorize.brief import Brief
 from vectorize.geometry import Affine, Point
-from vectorize.reading.doubts import doubts
+from vectorize.reading.doubts import doubts, may_be_capitals
 from vectorize.reading.feet import feet_of, heads_of
 from vectorize.reading.levels import Levels, first_x_height, settle_levels
 from vectorize.reading.naming import Names, name_lines
@@ -53,6 +53,7 @@ def settle_guides(strip: Strip, letters: Letters, brief: Brief) -> Guides:
         )
     else:
         mean = _above(baseline, x_height_px)
+    foot_px = np.array([_line_y(baseline, float(x)) for x in columns])
     return Guides(
         baseline=baseline,
         mean_line=mean,
@@ -62,7 +63,10 @@ def settle_guides(strip: Strip, letters: Letters, brief: Brief) -> Guides:
         to_units=letter_frame(baseline, x_height_px, letters),
         x_height_px=x_height_px,
         x_height_source=source,
-        remarks=doubts(base, x_height_px, source, strip),
+        remarks=(
+            *doubts(base, x_height_px, source, strip),
+            *may_be_capitals(foot_px - heads, feet - foot_px, x_height_px, brief),
+        ),
     )
 
 
