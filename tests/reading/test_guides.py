@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 from numpy.typing import NDArray
@@ -134,6 +134,8 @@ def test_a_line_far_from_all_feet_is_no_baseline() -> None:
     assert name_lines(np.array([BASELINE - 0.5 * X_HEIGHT]), *ends_of("iilii")).baseline is None
 
 
+@settings(max_examples=400)
+@example(np.array([0.0, 3.0, 2.5, 3.0, 0.0]), 1.0)
 @given(arrays(float, st.integers(5, 60), elements=st.floats(-20, 20, width=16)), st.floats(0.5, 8))
 def test_peaks_are_those_of_a_reference_library(values, prominence):
     """scipy.signal.find_peaks with the same prominence."""

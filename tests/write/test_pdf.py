@@ -8,10 +8,12 @@ import numpy as np
 import pypdf
 import pypdfium2
 import pytest
+from reportlab import rl_config
 
 from tests.specimens.study import font_study
 from tests.write.made import made
 from vectorize.curves import signed_area
+from vectorize.sheets.drawing import Drawing
 from vectorize.sheets.practice import practice
 from vectorize.sheets.word import corrected_outlines
 from vectorize.trade.sheets import LIGHT_LETTER
@@ -118,3 +120,9 @@ def test_the_picture_goes_in_as_it_was_encoded():
 
 def test_the_same_pages_give_the_same_bytes():
     assert pdf_bytes(practice(font_study("no"))) == pdf_bytes(practice(font_study("no")))
+
+
+def test_writing_leaves_the_pdf_librarys_own_setting_alone():
+    before = rl_config.useA85
+    pdf_bytes((Drawing(50.0, 50.0, "page", ()),))
+    assert rl_config.useA85 == before

@@ -70,16 +70,19 @@ def prominent_peaks(values: NDArray[np.float64], prominence: float) -> tuple[int
     to import.
     """
     found: list[int] = []
-    low, high, rising = float(values[0]), 0, False
+    low, highest, rising = float(values[0]), [0], False
     for i, v in enumerate(values.tolist()):
         if rising:
-            if v > values[high]:
-                high = i
-            elif values[high] - v >= prominence:
-                found.append(high)
+            top = values[highest[0]]
+            if v > top:
+                highest = [i]
+            elif v == top and values[i - 1] < v:
+                highest.append(i)
+            elif top - v >= prominence:
+                found += highest
                 rising, low = False, v
         elif v - low >= prominence:
-            rising, high = True, i
+            rising, highest = True, [i]
         low = min(low, v)
     return tuple(_plateau_middle(values, i) for i in found)
 

@@ -5,8 +5,9 @@ Standard: ISO 32000-1:2008. One unit is 1/72 in (8.3.2), /PrintScaling /None ask
 
 from __future__ import annotations
 
+import contextlib
 import io
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any, Final
 
 from reportlab import rl_config
@@ -34,9 +35,23 @@ def pdf_bytes(pages: Sequence[Drawing]) -> bytes:
     for bold, name in _FONTS.items():
         if name not in pdfmetrics.getRegisteredFontNames():
             pdfmetrics.registerFont(TTFont(name, str(type_file(bold=bold))))
-    out = io.BytesIO()
-    # Pictures then go in as they are and not as text, a quarter longer.
+    with _pictures_as_bytes():
+        return _document(pages)
+
+
+@contextlib.contextmanager
+def _pictures_as_bytes() -> Iterator[None]:
+    """Within, pictures go in as they are and not as text, a quarter longer; others who use the library keep their setting."""
+    before = rl_config.useA85
     rl_config.useA85 = 0
+    try:
+        yield
+    finally:
+        rl_config.useA85 = before
+
+
+def _document(pages: Sequence[Drawing]) -> bytes:
+    out = io.BytesIO()
     canvas = Canvas(out, pageCompression=1, invariant=1, lang="en")
     canvas.setTitle(pages[0].title)
     canvas.setCreator("vectorize")
