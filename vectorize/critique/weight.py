@@ -132,7 +132,8 @@ def _with_holding(study: Study, found: Sequence[Finding]) -> tuple[Finding, ...]
     text = f"{who} equally heavy, about {percent(middle)} of the x-height"
     curves = [w for x in study.letters if (w := x.anatomy.curve_ratio) and _round(x) and x.index not in touched]
     beside = median(curves) / middle if curves else 0.0
-    if curves and 1.0 < beside <= CURVE_HEAVIEST:
+    # Less than half a per cent would be told as none.
+    if curves and 1.005 <= beside <= CURVE_HEAVIEST:
         text += f"; the curved strokes are {percent(beside - 1.0)} heavier, which is right"
     letters = even if found else ()
     return (about(CHECK, letters, (worst, float(WEIGHT_NOTE), "of the stem"), Severity.HOLDS, f"{text}."), *found)
