@@ -11,7 +11,7 @@ from scipy import ndimage
 from skimage import data
 
 from vectorize.geometry import Affine, Homography
-from vectorize.reading.paper import find_paper, sheet_tilt_deg, view
+from vectorize.reading.paper import find_paper, tilt_deg, view
 from vectorize.reading.records import Photo
 from vectorize.trade.picture import SHEET_SIZES_MM
 
@@ -133,7 +133,7 @@ def test_the_tilt_of_the_sheet_is_told_where_it_is_asked_for():
         a, b = Homography(matrix).apply(np.array([(104.0, y_mm), (106.0, y_mm)]))
         wanted = math.degrees(math.atan2(a[1] - b[1], b[0] - a[0]))
         at = paper.to_picture.inverse().apply(Homography(matrix).apply(np.array([(105.0, y_mm)])))[0]
-        assert sheet_tilt_deg(paper, tuple(at)) == pytest.approx(wanted, abs=0.06)
+        assert tilt_deg(paper.to_picture, tuple(at)) == pytest.approx(wanted, abs=0.06)
     assert paper.camera_deg == pytest.approx(4.0, abs=1.5)
 
 

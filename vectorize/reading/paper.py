@@ -106,11 +106,6 @@ def _parallels(paper: Paper) -> tuple[tuple[Point, Point], ...]:
     return tuple(((float(p[0]), float(p[1])), (float(q[0]), float(q[1]))) for p, q in ends)
 
 
-def sheet_tilt_deg(paper: Paper, at_px: Point) -> float:
-    """Picture angle of the sheet's horizontal direction at a point in sheet px, positive when the right end is higher."""
-    return tilt_deg(paper.to_picture, at_px)
-
-
 def tilt_deg(to_picture: Homography, at_px: Point) -> float:
     """Angle in the picture of the sheet's horizontal direction through a point given in sheet px."""
     x, y = at_px

@@ -53,9 +53,6 @@ BOWLS: Final = frozenset("bdpq")
 """Letters of a stem and one bowl, drawn alike (Johnston, Writing & Illuminating, & Lettering, 1906: b d p q share
 their parts; page from memory)."""
 
-ARCHES: Final = frozenset("nhmu")
-"""Letters of stems joined by arches, drawn alike (common practice, no source)."""
-
 Region = tuple[str, float, float, float, float]
 
 PARTS: Final[dict[str, tuple[Region, ...]]] = {

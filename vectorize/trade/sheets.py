@@ -6,8 +6,6 @@ from typing import Final
 
 from vectorize.trade.figure import COMMON_PRACTICE, Figure
 
-WCAG: Final = "WCAG 2.2, 1.4.3 (text 4.5:1) and 1.4.11 (lines 3:1)"
-
 TEXT_SIZE_MM: Final = Figure(
     3.5, "mm", reason="ten points, read at the length of an arm on a table", source=COMMON_PRACTICE
 )

@@ -95,12 +95,6 @@ SPLITS_FROM = Figure(
     "exp(-2.9 (ratio - 1))); that a word parts there as well is common practice",
     source="Kubovy & Wagemans, Psychological Science 6:225-234, 1995; the slope is quoted from memory",
 )
-WHITE_OF_COUNTER = Figure(
-    0.67,
-    "of the counters' mean width",
-    reason="the middle of 32 open text families in small letters and capitals, sans and serif",
-    source=MEASURED,
-)
 TIGHT_BELOW = Figure(
     0.40,
     "of the counters' mean width",
