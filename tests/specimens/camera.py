@@ -14,12 +14,15 @@ from tests.specimens import pencil
 from tests.specimens.page import Page, draw_page
 from tests.specimens.recipe import Camera, Recipe
 
+DISTANCE_MM = 420.0
+ASLANT = 0.7
+
 
 @dataclass(frozen=True)
 class Specimen:
     """A picture file and what is true of it.
 
-    to_picture: 3x3 homography, sheet mm -> picture px (lens bend and curl come after it and are not in it).
+    to_picture: 3x3 homography, sheet mm -> picture px of a flat sheet through a straight lens.
     """
 
     recipe: Recipe
@@ -29,9 +32,16 @@ class Specimen:
     to_picture: np.ndarray
 
     def picture_points(self, mm: np.ndarray) -> np.ndarray:
-        """Sheet mm (n, 2) as picture px, but for lens bend and curl."""
-        q = np.column_stack((mm, np.ones(len(mm)))) @ self.to_picture.T
-        return q[:, :2] / q[:, 2:]
+        """Sheet mm (n, 2) as picture px."""
+        flat = _mapped(self.to_picture, mm)
+        seen = flat
+        for _ in range(30):
+            seen = seen + flat - _straightened(seen, self.size_px, self.recipe)
+        return seen
+
+    def sheet_points(self, px: np.ndarray) -> np.ndarray:
+        """Picture px (n, 2) as sheet mm."""
+        return _mapped(np.linalg.inv(self.to_picture), _straightened(np.asarray(px, float), self.size_px, self.recipe))
 
 
 def take(recipe: Recipe) -> Specimen:
@@ -43,6 +53,8 @@ def take(recipe: Recipe) -> Specimen:
         rgb, h = _photograph(page, recipe, rng)
     else:
         rgb, h = _scan(page, recipe)
+    if camera.lens or camera.curl_mm:
+        rgb = _bent(rgb, recipe)
     rgb = ndimage.gaussian_filter(rgb, (camera.blur_px, camera.blur_px, 0))
     rgb += rng.normal(0, camera.noise, rgb.shape).astype(np.float32)
     image = Image.fromarray(np.clip(rgb, 0, 255).astype(np.uint8))
@@ -53,7 +65,8 @@ def take(recipe: Recipe) -> Specimen:
 
 
 def _photo_density(recipe: Recipe) -> float:
-    return min(12.0, max(recipe.camera.size_px) / max(recipe.sheet.width_mm, recipe.sheet.height_mm) * 1.1)
+    longest = max(recipe.sheet.width_mm, recipe.sheet.height_mm)
+    return min(12.0, max(recipe.camera.size_px) / longest * 1.1 * recipe.camera.zoom)
 
 
 def _scan(page: Page, recipe: Recipe) -> tuple[np.ndarray, np.ndarray]:
@@ -103,8 +116,6 @@ def _photograph(page: Page, recipe: Recipe, rng: np.random.Generator) -> tuple[n
     )
     picture = _desk(camera, rng) * (1 - mask) + big * mask
     picture = picture * _light(camera, rng)[:, :, None]
-    if camera.lens or camera.curl_mm:
-        picture = _bent(picture, camera, recipe)
     return picture.astype(np.float32), matrix
 
 
@@ -117,10 +128,9 @@ def _projection(recipe: Recipe) -> np.ndarray:
     rz = np.array([[math.cos(az), -math.sin(az), 0], [math.sin(az), math.cos(az), 0], [0, 0, 1]])
     rotation = rx @ ry @ rz
     w, h = camera.size_px
-    fit = 0.86 * min(w / sheet.width_mm, h / sheet.height_mm)
-    distance = 420.0
-    focal = fit * distance
-    place = np.column_stack((rotation[:, 0], rotation[:, 1], (0.0, 0.0, distance)))
+    fit = 0.86 * camera.zoom * min(w / sheet.width_mm, h / sheet.height_mm)
+    focal = fit * DISTANCE_MM
+    place = np.column_stack((rotation[:, 0], rotation[:, 1], (0.0, 0.0, DISTANCE_MM)))
     centre = np.array([[1, 0, -sheet.width_mm / 2], [0, 1, -sheet.height_mm / 2], [0, 0, 1]])
     matrix = np.array([[focal, 0, w / 2], [0, focal, h / 2], [0, 0, 1]]) @ place @ centre
     return matrix / matrix[2, 2]
@@ -147,13 +157,30 @@ def _light(camera: Camera, rng: np.random.Generator) -> np.ndarray:
     return lit
 
 
-def _bent(picture: np.ndarray, camera: Camera, recipe: Recipe) -> np.ndarray:
+def _mapped(matrix: np.ndarray, points: np.ndarray) -> np.ndarray:
+    q = np.column_stack((points, np.ones(len(points)))) @ matrix.T
+    return q[:, :2] / q[:, 2:]
+
+
+def _straightened(points: np.ndarray, size_px: tuple[int, int], recipe: Recipe) -> np.ndarray:
+    """Where points (n, 2) of the picture would lie through a straight lens and with the sheet flat.
+
+    The sheet bulges like half a wave along its width; bulging by z towards the camera, `DISTANCE_MM` away and aslant by
+    `ASLANT`, it is shifted by z ASLANT and enlarged by z / DISTANCE_MM.
+    """
+    camera, (w, h) = recipe.camera, size_px
+    half = w / 2.0
+    px_per_mm = camera.px_per_mm if camera.kind != "photo" else h / recipe.sheet.height_mm
+    u, v = (points[:, 0] - half) / half, (points[:, 1] - h / 2.0) / half
+    bulge_mm = camera.curl_mm / ASLANT * np.sin((u + 1) * math.pi / 2)
+    bend = (1.0 + camera.lens * (u * u + v * v)) * (1.0 - bulge_mm / DISTANCE_MM)
+    return np.column_stack((u * bend * half + half, v * bend * half + h / 2.0 + bulge_mm * ASLANT * px_per_mm))
+
+
+def _bent(picture: np.ndarray, recipe: Recipe) -> np.ndarray:
     h, w = picture.shape[:2]
-    y, x = np.mgrid[0:h, 0:w].astype(np.float32)
-    u, v = (x - w / 2) / (w / 2), (y - h / 2) / (w / 2)
-    bend = 1.0 + camera.lens * (u * u + v * v)
-    sx, sy = u * bend * (w / 2) + w / 2, v * bend * (w / 2) + h / 2
-    sy = sy + camera.curl_mm * (h / recipe.sheet.height_mm) * np.sin((u + 1) * math.pi / 2)
+    y, x = np.mgrid[0:h, 0:w] + 0.5
+    sx, sy = (_straightened(np.column_stack((x.ravel(), y.ravel())), (w, h), recipe) - 0.5).T.reshape(2, h, w)
     return np.stack(
-        [ndimage.map_coordinates(picture[:, :, c], (sy, sx), order=1, mode="nearest") for c in range(3)], axis=2
-    )
+        [ndimage.map_coordinates(picture[:, :, c], (sy, sx), order=3, mode="nearest") for c in range(3)], axis=2
+    ).astype(np.float32)

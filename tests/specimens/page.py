@@ -10,7 +10,7 @@ from PIL import Image, ImageDraw
 from scipy import ndimage
 
 from tests.specimens import hand, pencil
-from tests.specimens.recipe import Lines, Recipe
+from tests.specimens.recipe import Lines, Recipe, Sheet
 
 GRAPHITE = np.array([58.0, 58.0, 62.0])
 INKS = {
@@ -45,7 +45,7 @@ def draw_page(recipe: Recipe, px_per_mm: float) -> Page:
     rgb = _paper(recipe, size, px_per_mm, rng)
     lines = _guideline_ends(recipe, word, to_mm)
     tint = np.array(recipe.lines.colour, float) if recipe.lines.colour else GRAPHITE
-    _mix(rgb, _draw_lines(list(lines.values()), recipe.lines, size, px_per_mm, rng), tint)
+    _mix(rgb, _draw_lines(lines, recipe.lines, size, px_per_mm, rng), tint)
     dark = _letters(letters, recipe, size, px_per_mm, rng)
     _mix(rgb, dark, INKS.get(recipe.fill.pencil, GRAPHITE))
     if recipe.sheet.handwriting:
@@ -81,23 +81,37 @@ def _guideline_ends(
 ) -> dict[str, tuple[tuple[float, float], tuple[float, float]]]:
     everything = np.concatenate([r for letter in word for r in letter])
     reach = recipe.lines.overrun_mm / recipe.x_height_mm
-    x0, x1 = everything[:, 0].min() - reach, everything[:, 0].max() + reach
+    x0, x1 = everything[:, 0].min(), everything[:, 0].max()
+    if recipe.lines.span:
+        x0, x1 = (x0 + t * (x1 - x0) for t in recipe.lines.span)
+    else:
+        x0, x1 = x0 - reach, x1 + reach
     heights = HEIGHTS | {"cap": cap_height(recipe), "ascender": cap_height(recipe) * 1.06, "descender": -0.42}
     ends = {}
     for name in recipe.lines.names:
-        extra = math.tan(math.radians(recipe.lines.mean_extra_deg)) * (x1 - x0) / 2 if name == "mean" else 0.0
+        deg = recipe.lines.extra_deg.get(name, recipe.lines.mean_extra_deg if name == "mean" else 0.0)
+        extra = math.tan(math.radians(deg)) * (x1 - x0) / 2
         p = to_mm(np.array([(x0, heights[name] - extra), (x1, heights[name] + extra)]))
         ends[name] = (tuple(map(float, p[0])), tuple(map(float, p[1])))
     return ends
+
+
+def _strokes(ends: dict, lines: Lines) -> list:
+    """The strokes that make the lines: one each, or two."""
+    strokes = list(ends.values())
+    if lines.doubled_mm:
+        d = lines.doubled_mm
+        strokes += [((x0, y0 + 0.7 * d), (x1, y1 + 1.3 * d)) for (x0, y0), (x1, y1) in ends.values()]
+    return strokes
 
 
 def _paper(recipe: Recipe, size: tuple[int, int], px_per_mm: float, rng: np.random.Generator) -> np.ndarray:
     w, h = size
     rgb = np.ones((h, w, 3), np.float32) * np.array(recipe.sheet.colour, np.float32)
     rgb *= (1.0 + 0.006 * pencil.noise(rng, (h, w), 0.25 * px_per_mm))[:, :, None]
-    pattern = _pattern(recipe.sheet.pattern, size, px_per_mm)
+    pattern = _pattern(recipe.sheet, size, px_per_mm)
     if pattern is not None:
-        _mix(rgb, pattern, np.array([120.0, 150.0, 196.0]))
+        _mix(rgb, pattern, np.array(recipe.sheet.pattern_colour, float))
     for _ in range(recipe.sheet.specks):
         x, y, r = rng.uniform(0, w), rng.uniform(0, h), rng.uniform(0.08, 0.3) * px_per_mm
         x0, y0 = max(0, int(x - r)), max(0, int(y - r))
@@ -105,12 +119,15 @@ def _paper(recipe: Recipe, size: tuple[int, int], px_per_mm: float, rng: np.rand
     return rgb
 
 
-def _pattern(kind: str, size: tuple[int, int], px_per_mm: float) -> np.ndarray | None:
+def _pattern(sheet: Sheet, size: tuple[int, int], px_per_mm: float) -> np.ndarray | None:
+    kind = sheet.pattern
     if kind == "plain":
         return None
+    usual = 150 if kind == "dotted" else 120
+    strength = usual if sheet.pattern_strength is None else round(255 * sheet.pattern_strength)
     image = Image.new("L", size)
     draw = ImageDraw.Draw(image)
-    pitch = {"squared": 5.0, "dotted": 5.0, "ruled": 8.0}[kind] * px_per_mm
+    pitch = (sheet.pattern_pitch_mm or {"squared": 5.0, "dotted": 5.0, "ruled": 8.0}[kind]) * px_per_mm
     width = max(1, round(0.2 * px_per_mm))
     rows = np.arange(pitch / 2, size[1], pitch)
     columns = np.arange(pitch / 2, size[0], pitch)
@@ -118,23 +135,23 @@ def _pattern(kind: str, size: tuple[int, int], px_per_mm: float) -> np.ndarray |
         r = 0.28 * px_per_mm
         for y in rows:
             for x in columns:
-                draw.ellipse((x - r, y - r, x + r, y + r), fill=150)
+                draw.ellipse((x - r, y - r, x + r, y + r), fill=strength)
     else:
         for y in rows:
-            draw.line((0, y, size[0], y), fill=120, width=width)
+            draw.line((0, y, size[0], y), fill=strength, width=width)
         for x in columns if kind == "squared" else ():
-            draw.line((x, 0, x, size[1]), fill=120, width=width)
+            draw.line((x, 0, x, size[1]), fill=strength, width=width)
     return np.asarray(image, float) / 255.0
 
 
 def _draw_lines(
-    ends: list, lines: Lines, size: tuple[int, int], px_per_mm: float, rng: np.random.Generator
+    ends: dict, lines: Lines, size: tuple[int, int], px_per_mm: float, rng: np.random.Generator
 ) -> np.ndarray:
     k = 3
     total = np.zeros((size[1], size[0]))
-    for (x0, y0), (x1, y1) in ends:
+    for name, ((x0, y0), (x1, y1)) in ends.items():
         t = np.linspace(0, 1, 240)
-        sag = lines.bow_mm * 4 * t * (1 - t)
+        sag = (lines.bow_mm + lines.bows_mm.get(name, 0.0)) * 4 * t * (1 - t)
         x, y = (x0 + t * (x1 - x0)) * px_per_mm, (y0 + t * (y1 - y0) + sag) * px_per_mm
         top, bottom = max(0, int(y.min()) - 12), min(size[1], int(y.max()) + 13)
         image = Image.new("L", (size[0] * k, (bottom - top) * k))

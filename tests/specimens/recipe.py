@@ -44,7 +44,8 @@ class Lines:
 
     names: of "baseline", "mean", "cap", "ascender", "descender". darkness 0 to 1, width_mm. tilt_deg: of the whole
     drawing on the sheet, positive when the right end is higher; mean_extra_deg: of the mean line against the baseline.
-    bow_mm: how far the lines sag in the middle. dashed. colour: None for graphite, else (r, g, b).
+    bow_mm: how far the lines sag in the middle; bows_mm: further, each by its name. dashed. colour: None for graphite,
+    else (r, g, b).
     """
 
     names: tuple[str, ...] = ("baseline", "mean", "cap")
@@ -52,20 +53,30 @@ class Lines:
     width_mm: float = 0.35
     tilt_deg: float = 0.0
     mean_extra_deg: float = 0.0
+    extra_deg: dict[str, float] = field(default_factory=dict)
     bow_mm: float = 0.0
+    bows_mm: dict[str, float] = field(default_factory=dict)
     dashed: bool = False
     colour: tuple[int, int, int] | None = None
     overrun_mm: float = 14.0
+    doubled_mm: float = 0.0
+    span: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True)
 class Sheet:
-    """The paper: size in mm, colour, pattern ("plain", "squared", "ruled", "dotted"), dirt and writing beside the word."""
+    """The paper: size in mm, colour, pattern ("plain", "squared", "ruled", "dotted"), dirt and writing beside the word.
+
+    pattern_colour, pattern_strength (0 to 1, None for the usual), pattern_pitch_mm: None for the usual.
+    """
 
     width_mm: float = 210.0
     height_mm: float = 297.0
     colour: tuple[int, int, int] = (247, 246, 241)
     pattern: str = "plain"
+    pattern_colour: tuple[int, int, int] = (120, 150, 196)
+    pattern_strength: float | None = None
+    pattern_pitch_mm: float | None = None
     specks: int = 0
     smudge: float = 0.0
     handwriting: bool = False
@@ -77,7 +88,8 @@ class Camera:
 
     kind: "scan", "crop" or "photo". px_per_mm: of the scan; photos use `size_px`. turn_deg: of the sheet in the picture.
     tilt_x_deg, tilt_y_deg: of the camera. shadow: depth of a shadow edge, falloff: of the lamp. blur_px, noise (of 255).
-    sheen: glare on graphite. lens: radial bend k1. curl_mm: height of a curled edge.
+    zoom: above 1 the sheet is larger than the picture. sheen: glare on graphite. lens: radial bend k1, positive for barrel. curl_mm: how far a level line bows where the
+    sheet bulges along its width and is seen from aslant.
     """
 
     kind: str = "scan"
@@ -86,6 +98,7 @@ class Camera:
     turn_deg: float = 0.0
     tilt_x_deg: float = 0.0
     tilt_y_deg: float = 0.0
+    zoom: float = 1.0
     shadow: float = 0.0
     falloff: float = 0.0
     blur_px: float = 0.7

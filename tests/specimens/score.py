@@ -12,6 +12,7 @@ from shapely.geometry import LineString, MultiLineString, Point
 from tests.specimens.camera import Specimen
 from vectorize.curves import flatten
 from vectorize.geometry import angle_deg
+from vectorize.reading.records import GuideSource
 from vectorize.study import Study
 
 
@@ -68,17 +69,45 @@ def _parts(rings: list[np.ndarray]) -> int:
 
 
 def _baseline(specimen: Specimen, study: Study) -> tuple[float | None, float | None]:
+    """(angle, greatest distance under the word) of the found baseline against the one the letters were set on."""
     if "baseline" not in specimen.page.lines:
         return None, None
-    truth = specimen.picture_points(np.array(specimen.page.lines["baseline"]))
-    found = study.guides.baseline.px
+    truth = specimen.page.lines["baseline"]
+    found = [tuple(p) for p in specimen.sheet_points(np.array(study.guides.baseline.px))]
     line = LineString(found)
-    px = study.scale.x_height_mm / study.scale.mm_per_px
-    a, b = (truth[0] * 0.8 + truth[1] * 0.2), (truth[0] * 0.2 + truth[1] * 0.8)
+    ends = np.array(truth)
+    places = ends[0] + np.array([0.2, 0.5, 0.8])[:, None] * (ends[1] - ends[0])
     return (
-        abs(angle_deg(*found) - angle_deg(tuple(truth[0]), tuple(truth[1]))),
-        max(line.distance(Point(p)) for p in (a, b)) / px,
+        abs(angle_deg(*found) - angle_deg(*truth)),
+        max(line.distance(Point(p)) for p in places) / specimen.recipe.x_height_mm,
     )
+
+
+NAMES = ("baseline", "mean_line", "cap_line", "ascender_line", "descender_line")
+
+
+def line_errors(specimen: Specimen, study: Study) -> tuple[dict[str, float], dict[str, float], tuple[str, ...]]:
+    """For each drawn line that was found by its name: greatest distance over the word in x-heights, and degrees.
+
+    And what is wrong: lines not found, and lines found that nobody drew.
+    """
+    px = study.scale.x_height_mm / study.scale.mm_per_px
+    off, deg, wrong = {}, {}, []
+    for attribute in NAMES:
+        name = attribute.removesuffix("_line")
+        line = getattr(study.guides, attribute)
+        drawn = line is not None and line.source is GuideSource.DRAWN
+        if name not in specimen.page.lines:
+            wrong += [f"+{name}"] if drawn else []
+        elif not drawn:
+            wrong.append(f"-{name}")
+        else:
+            truth = specimen.picture_points(np.array(specimen.page.lines[name]))
+            found = LineString(line.px)
+            a, b = (truth[0] * 0.8 + truth[1] * 0.2), (truth[0] * 0.2 + truth[1] * 0.8)
+            off[name] = max(found.distance(Point(p)) for p in (a, b)) / px
+            deg[name] = abs(angle_deg(*line.px) - angle_deg(tuple(truth[0]), tuple(truth[1])))
+    return off, deg, tuple(wrong)
 
 
 def _outline(outline, rings: list[np.ndarray]) -> float:
