@@ -20,7 +20,7 @@ from reportlab.pdfgen.canvas import Canvas
 from vectorize.curves import Line, points_of
 from vectorize.geometry import Box, Point
 from vectorize.sheets.drawing import Anchor, Drawing, Group, Item, Label, Picture, Rule, Shape, Strokes, walk
-from vectorize.sheets.type import FAMILY, type_file, width_mm
+from vectorize.sheets.type import FAMILY, in_print, type_file, width_mm
 
 PT_PER_MM: Final = 72.0 / 25.4
 
@@ -53,7 +53,7 @@ def _pictures_as_bytes() -> Iterator[None]:
 def _document(pages: Sequence[Drawing]) -> bytes:
     out = io.BytesIO()
     canvas = Canvas(out, pageCompression=1, invariant=1, lang="en")
-    canvas.setTitle(pages[0].title)
+    canvas.setTitle(in_print(pages[0].title))
     canvas.setCreator("vectorize")
     canvas.setProducer("vectorize")
     canvas.setViewerPreference("PrintScaling", "None")
@@ -68,7 +68,7 @@ def _page(canvas: Canvas, page: Drawing, number: int, linked: set[str]) -> None:
     canvas.setPageSize((page.width_mm * PT_PER_MM, page.height_mm * PT_PER_MM))
     key = f"page-{number}"
     canvas.bookmarkPage(key)
-    canvas.addOutlineEntry(page.title, key)
+    canvas.addOutlineEntry(in_print(page.title), key)
     # From here on the page is in mm, y down.
     canvas.transform(PT_PER_MM, 0.0, 0.0, -PT_PER_MM, 0.0, page.height_mm * PT_PER_MM)
     _draw(canvas, page.items, page, linked)
@@ -189,7 +189,7 @@ def _label(canvas: Canvas, label: Label) -> None:
         Anchor.MIDDLE: canvas.drawCentredString,
         Anchor.END: canvas.drawRightString,
     }
-    draw[label.anchor](0.0, 0.0, label.text)
+    draw[label.anchor](0.0, 0.0, in_print(label.text))
     canvas.restoreState()
 
 

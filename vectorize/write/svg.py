@@ -15,7 +15,7 @@ from xml.sax.saxutils import escape, quoteattr
 from vectorize.curves import Contour, Line
 from vectorize.geometry import Point
 from vectorize.sheets.drawing import Drawing, Group, Item, Label, Picture, Rule, Shape, Strokes
-from vectorize.sheets.type import FAMILY, width_mm
+from vectorize.sheets.type import FAMILY, is_whole, width_mm
 
 # A ten-thousandth of a mm is a hundredth of what any plotter moves by, and keeps a moved letter's shape to that.
 DECIMALS: Final = 4
@@ -138,11 +138,15 @@ def _strokes(strokes: Strokes) -> str:
 def _label(label: Label) -> str:
     x, y = label.at
     bold = ' font-weight="bold"' if label.bold else ""
-    # The width is told, so that no reader's own typeface makes two labels touch.
-    length = number(width_mm(label.text, label.size_mm, bold=label.bold))
+    # The width is told, so that no reader's own typeface makes two labels touch; a reader's typeface for characters
+    # that ours lacks has its own.
+    length = ""
+    if is_whole(label.text):
+        width = number(width_mm(label.text, label.size_mm, bold=label.bold))
+        length = f' textLength="{width}" lengthAdjust="spacingAndGlyphs"'
     return (
         f'<text{_id(label.id)} x="{number(x)}" y="{number(y)}" font-family="{FONTS}" font-size="{number(label.size_mm)}"'
-        f'{bold} text-anchor="{label.anchor.value}" textLength="{length}" lengthAdjust="spacingAndGlyphs"'
+        f'{bold} text-anchor="{label.anchor.value}"{length}'
         f' fill="{label.colour}">{text(label.text)}</text>\n'
     )
 

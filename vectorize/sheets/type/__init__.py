@@ -1,7 +1,12 @@
-"""The sheets' own type (an open font, see OFL.txt): a text and a size come in, its width goes out, or the file's path."""
+"""The sheets' own type (an open font, see OFL.txt): a text and a size come in, its width goes out, or the file's path.
+
+The type holds the Latin, Greek and Cyrillic alphabets with their accents. Where nothing else can draw a character
+(print), it is written as its number in Unicode, so that no empty box stands for it.
+"""
 
 from __future__ import annotations
 
+import unicodedata
 from functools import cache
 from pathlib import Path
 
@@ -24,10 +29,37 @@ def _advances(*, bold: bool) -> tuple[dict[int, float], float]:
         return {code: widths[name][0] / em for code, name in font.getBestCmap().items()}, widths[".notdef"][0] / em
 
 
+def in_print(text: str) -> str:
+    """The text with accents joined to their letters, and each character that the type lacks as 'U+4E2D'.
+
+    Two such numbers in a row are parted by a space. Composition is Unicode's NFC (Unicode Standard Annex 15).
+    """
+    advances = _advances(bold=False)[0]
+    parts: list[str] = []
+    after_number = False
+    for c in unicodedata.normalize("NFC", text):
+        known = ord(c) in advances
+        parts.append(c if known else f"{' ' * after_number}U+{ord(c):04X}")
+        after_number = not known
+    return "".join(parts)
+
+
+def is_whole(text: str) -> bool:
+    """Whether the type has every character of the text."""
+    advances = _advances(bold=False)[0]
+    return all(ord(c) in advances for c in text)
+
+
 def width_mm(text: str, size_mm: float, *, bold: bool = False) -> float:
-    """Width of one line of text at this size of type."""
+    """Width of one line of text at this size of type, as `in_print` writes it."""
     advances, missing = _advances(bold=bold)
-    return size_mm * sum(advances.get(ord(c), missing) for c in text)
+    return size_mm * sum(advances.get(ord(c), missing) for c in in_print(text))
+
+
+def fitted_size(text: str, size_mm: float, measure_mm: float, *, bold: bool = False) -> float:
+    """The size at which one line fits the measure, at most `size_mm`."""
+    wide = width_mm(text, size_mm, bold=bold)
+    return size_mm if wide <= measure_mm else size_mm * measure_mm / wide
 
 
 def wrapped(text: str, size_mm: float, measure_mm: float, *, bold: bool = False) -> tuple[str, ...]:
