@@ -5,16 +5,20 @@ from __future__ import annotations
 import hashlib
 import io
 import struct
+import subprocess
+import sys
 import zlib
 
 import numpy as np
 import pillow_heif
 import pypdf
 import pytest
+import tifffile
 from PIL import Image, ImageCms, ImageOps
 from reportlab.pdfgen import canvas
 
 from vectorize.errors import PictureError
+from vectorize.reading import pages
 from vectorize.reading.photo import read_photo
 
 WIDTH, HEIGHT = 120, 90
@@ -91,12 +95,41 @@ def test_exif_orientation(kind, orientation):
     assert difference(data, wanted) == 0.0
 
 
+@pytest.mark.parametrize("orientation", range(1, 9))
+def test_heic_orientation(orientation):
+    """Written by libheif, which turns the tag into the file's own irot and imir (ISO/IEC 23008-12, 6.5.10 and 6.5.12)."""
+    exif = Image.Exif()
+    exif[0x0112] = orientation
+    buffer = io.BytesIO()
+    pillow_heif.from_pillow(scene()).save(buffer, quality=95, exif=exif.tobytes())
+    tagged = scene()
+    tagged.info["exif"] = exif.tobytes()
+    assert difference(buffer.getvalue(), ImageOps.exif_transpose(tagged)) < 4
+
+
 def test_sixteen_bit_grey_keeps_its_greys():
     values = np.linspace(0, 65535, 256 * 64).reshape(64, 256).astype(np.uint16)
     for kind in ("PNG", "TIFF"):
         seen = read_photo(stored(Image.fromarray(values), kind), "x", 1).rgb[:, :, 0]
         assert len(np.unique(seen)) == 256
         assert np.abs(seen.astype(float) - values / 257.0).max() <= 1.0
+
+
+@pytest.mark.parametrize("bits", [10, 12, 14, 16])
+def test_deep_greys_that_were_not_shifted_up_keep_their_white(bits):
+    """Scanners store 10, 12 or 14 bits as they are in 16; white is then 2^bits - 1."""
+    values = np.linspace(0, 2**bits - 1, 256 * 64).reshape(64, 256).astype(np.uint16)
+    seen = read_photo(stored(Image.fromarray(values), "TIFF"), "x", 1).rgb[:, :, 0]
+    assert np.abs(seen - values * (255.0 / (2**bits - 1))).max() <= 1.0
+
+
+@pytest.mark.parametrize(("kind", "white"), [(np.uint32, 2**32 - 1), (np.float32, 1.0), (np.float32, 255.0)])
+def test_greys_of_32_bits(kind, white):
+    values = (np.linspace(0, 1, 256 * 64).reshape(64, 256) * white).astype(kind)
+    buffer = io.BytesIO()
+    tifffile.imwrite(buffer, values)
+    seen = read_photo(buffer.getvalue(), "x", 1).rgb[:, :, 0]
+    assert np.abs(seen - values * (255.0 / white)).max() <= 1.0
 
 
 def test_one_bit_is_black_and_white():
@@ -239,6 +272,42 @@ def no_pages() -> bytes:
     buffer = io.BytesIO()
     pypdf.PdfWriter().write(buffer)
     return buffer.getvalue()
+
+
+def nested(depth: int = 7) -> bytes:
+    """A page of two kilobytes that shows a form twelve times, which shows a form twelve times, and so on: 12^8 shapes."""
+    form = b"<</Type/XObject/Subtype/Form/BBox[0 0 595 842]/Resources<<%s>>/Length %d>>stream\n%s\nendstream"
+    again = b"/F Do " * 12
+    objects = [
+        b"<</Type/Catalog/Pages 2 0 R>>",
+        b"<</Type/Pages/Kids[3 0 R]/Count 1>>",
+        b"<</Type/Page/Parent 2 0 R/MediaBox[0 0 595 842]/Contents 4 0 R/Resources<</XObject<</F 5 0 R>>>>>>",
+        b"<</Length %d>>stream\n%s\nendstream" % (len(again), again),
+        *(form % (b"/XObject<</F %d 0 R>>" % (6 + k), len(again), again) for k in range(depth)),
+        form % (b"", 16, b"0 0 100 100 re f"),
+    ]
+    body = b"".join(b"%d 0 obj%s endobj\n" % (k + 1, o) for k, o in enumerate(objects))
+    return b"%PDF-1.7\n" + body + b"trailer<</Size %d/Root 1 0 R>>\n%%%%EOF" % (len(objects) + 1)
+
+
+def test_a_page_without_end_is_given_up(monkeypatch):
+    assert read_photo(nested(1), "x", 1).mm_per_px is not None
+    monkeypatch.setattr(pages, "PAGE_SECONDS", 1.0)
+    with pytest.raises(PictureError, match="too much memory"):
+        read_photo(nested(), "x", 1)
+
+
+def test_a_page_that_ends_the_program_that_draws_it_is_refused(monkeypatch):
+    monkeypatch.setattr(pages, "COMMAND", (sys.executable, "-c", "import os; os.abort()"))
+    with pytest.raises(PictureError, match="damaged"):
+        read_photo(pdf_page(), "x", 1)
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="only Linux holds a process to its memory")
+def test_the_press_is_held_to_its_memory():
+    code = "from vectorize.reading.press import hold; hold(8e8, 60); bytearray(10**9)"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert "MemoryError" in done.stderr
 
 
 def png_header(width: int, height: int, pixels: bytes) -> bytes:

@@ -5,6 +5,8 @@ from __future__ import annotations
 import hashlib
 import io
 import math
+from collections.abc import Callable
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,16 +25,22 @@ FILM_DIAGONAL_MM = math.hypot(36.0, 24.0)
 """Of the frame that FocalLengthIn35mmFilm refers to."""
 BAND_PX = 512
 
-TURNS = {
-    2: Image.Transpose.FLIP_LEFT_RIGHT,
-    3: Image.Transpose.ROTATE_180,
-    4: Image.Transpose.FLIP_TOP_BOTTOM,
-    5: Image.Transpose.TRANSPOSE,
-    6: Image.Transpose.ROTATE_270,
-    7: Image.Transpose.TRANSVERSE,
-    8: Image.Transpose.ROTATE_90,
+Plane = NDArray[np.uint8]
+Turn = Callable[[Plane], Plane]
+
+TURNS: Final[dict[int, Turn]] = {
+    2: lambda rgb: rgb[:, ::-1],
+    3: lambda rgb: rgb[::-1, ::-1],
+    4: lambda rgb: rgb[::-1],
+    5: lambda rgb: rgb.swapaxes(0, 1),
+    6: lambda rgb: rgb.swapaxes(0, 1)[:, ::-1],
+    7: lambda rgb: rgb[::-1, ::-1].swapaxes(0, 1),
+    8: lambda rgb: rgb.swapaxes(0, 1)[::-1],
 }
 """What makes a picture upright: JEITA CP-3451 says where its 0th row and 0th column lie."""
+
+FULL_SCALES: Final = (255.0, 1023.0, 4095.0, 16383.0, 65535.0, 4294967295.0)
+"""White of greys of 8, 10, 12, 14, 16 and 32 bits; scanners store the middle ones in 16 bits without shifting them up."""
 
 MM_PER_INCH = 25.4
 
@@ -43,24 +51,25 @@ def read_photo(data: bytes, name: str, page: int) -> Photo:
     Raises PictureError: empty, no picture, cut off, locked, no such page, too large, too small.
     """
     image, frame = decoded(data, page)
+    size_px = image.size
     turn, by_camera, focal = _exif(image)
     try:
-        image = _eight_bit_rgb(image)
+        rgb = _srgb(image)
     except (OSError, ValueError, MemoryError):
         raise damaged() from None
-    if turn is not None:
-        image = image.transpose(turn)
+    # What was decoded is let go before the picture is turned: a large one is never in memory three times.
+    del image
     return Photo(
         name,
-        frozen(_array(image)),
-        None if by_camera else _believed_mm_per_px(frame.dpi, image.size),
+        frozen(rgb if turn is None else np.ascontiguousarray(turn(rgb))),
+        None if by_camera else _believed_mm_per_px(frame.dpi, size_px),
         hashlib.sha256(data).hexdigest(),
         _remarks(frame, page),
         focal,
     )
 
 
-def _exif(image: Image.Image) -> tuple[Image.Transpose | None, bool, float | None]:
+def _exif(image: Image.Image) -> tuple[Turn | None, bool, float | None]:
     """How to turn it upright, whether a camera took it, and the focal length to the picture's diagonal."""
     try:
         exif = image.getexif()
@@ -73,63 +82,81 @@ def _exif(image: Image.Image) -> tuple[Image.Transpose | None, bool, float | Non
     return turn, by_camera, film_mm / FILM_DIAGONAL_MM if 10 <= film_mm <= 200 else None
 
 
-def _array(image: Image.Image) -> NDArray[np.uint8]:
-    """The pixels as (h, w, 3), copied in bands so that the picture lies in memory twice at most."""
+def _srgb(image: Image.Image) -> Plane:
+    """The pixels as sRGB on white, (h, w, 3), whatever the mode; profiles honoured, deep greys scaled and not clipped.
+
+    Taken over in bands, so that besides the picture as decoded only the result lies in memory.
+    """
+    in_eight_bits, in_srgb = _flattener(image), _by_profile(image)
     out = np.empty((image.height, image.width, 3), np.uint8)
     for y in range(0, image.height, BAND_PX):
-        out[y : y + BAND_PX] = np.asarray(image.crop((0, y, image.width, min(y + BAND_PX, image.height))))
+        band = image.crop((0, y, image.width, min(y + BAND_PX, image.height)))
+        out[y : y + BAND_PX] = np.asarray(in_srgb(in_eight_bits(band)))
     return out
 
 
-def _eight_bit_rgb(image: Image.Image) -> Image.Image:
-    """The picture in sRGB on white, whatever the mode; profiles honoured, deep greys scaled and not clipped."""
+Change = Callable[[Image.Image], Image.Image]
+
+
+def _flattener(image: Image.Image) -> Change:
+    """What turns bands of this picture into eight bits a channel, on white where they are transparent."""
     if image.mode in {"I;16", "I;16L", "I;16B", "I;16N", "I", "F"}:
-        return _deep_grey(image).convert("RGB")
-    if image.mode in {"P", "PA"}:
-        image = image.convert("RGBA" if "transparency" in image.info or image.mode == "PA" else "RGB")
-    elif "transparency" in image.info and image.mode in {"L", "RGB", "1"}:
-        image = image.convert("RGBA")
-    if image.mode in {"RGBA", "LA", "La", "RGBa"}:
-        image = _on_white(image)
-    return _in_srgb(image)
+        return _deep_grey(image)
+    if image.mode in {"RGBA", "LA", "La", "RGBa", "PA"} or "transparency" in image.info:
+        return _on_white
+    if image.mode == "P":
+        return lambda band: band.convert("RGB")
+    return lambda band: band
 
 
-def _deep_grey(image: Image.Image) -> Image.Image:
+def _deep_grey(image: Image.Image) -> Change:
     """16 or 32 bit grey as 8 bit: whole scale to whole scale."""
-    values = np.asarray(image).astype(np.float32)
-    if not np.isfinite(values).all():
-        raise ValueError("the grey values are no numbers")
-    top = float(values.max(initial=0.0))
-    # Floats run to 1 by custom; 32-bit integers from scanners and PNG hold 16 bits.
-    full = 1.0 if image.mode == "F" and top <= 1.0 else 255.0 if top <= 255.0 else max(65535.0, top)
-    return Image.fromarray(np.clip(values * (255.0 / full) + 0.5, 0, 255).astype(np.uint8))
+    low, top = (float(v) for v in image.getextrema())  # type: ignore[arg-type]
+    unsigned = image.mode == "I" and low < 0
+    if unsigned:
+        top = FULL_SCALES[-1]
+    # Floats run to 1 by custom.
+    full = 1.0 if image.mode == "F" and top <= 1.0 else next((v for v in FULL_SCALES if v >= top), top)
+
+    def shallow(band: Image.Image) -> Image.Image:
+        values = np.asarray(band)
+        if unsigned:
+            values = values.view(np.uint32)
+        values = values.astype(np.float32)
+        if not np.isfinite(values).all():
+            raise ValueError("the grey values are no numbers")
+        return Image.fromarray(np.clip(values * (255.0 / full) + 0.5, 0, 255).astype(np.uint8))
+
+    return shallow
 
 
-def _on_white(image: Image.Image) -> Image.Image:
+def _on_white(band: Image.Image) -> Image.Image:
     """Transparent parts shown on white paper."""
-    profile = image.info.get("icc_profile")
-    layered = image.convert("RGBA")
-    flat = Image.new("RGB", image.size, (255, 255, 255))
+    layered = band.convert("RGBA")
+    flat = Image.new("RGB", band.size, (255, 255, 255))
     flat.paste(layered, mask=layered.getchannel("A"))
-    if profile:
-        flat.info["icc_profile"] = profile
     return flat
 
 
-def _in_srgb(image: Image.Image) -> Image.Image:
+def _by_profile(image: Image.Image) -> Change:
+    """What turns flattened bands of this picture into sRGB by its colour profile, where it has one that fits."""
+
+    def plain(band: Image.Image) -> Image.Image:
+        return band if band.mode == "RGB" else band.convert("RGB")
+
     profile = image.info.get("icc_profile")
-    if profile:
-        try:
-            source = ImageCms.ImageCmsProfile(io.BytesIO(profile))
-            if "sRGB" not in ImageCms.getProfileDescription(source):
-                target = ImageCms.createProfile("sRGB")
-                converted = ImageCms.profileToProfile(image, source, target, outputMode="RGB")
-                if converted is not None:
-                    return converted
-        except (ImageCms.PyCMSError, OSError, ValueError, TypeError):
-            # A profile that cannot be read or does not fit the picture is common and harmless for grey pencil.
-            return image.convert("RGB")
-    return image if image.mode == "RGB" else image.convert("RGB")
+    if not profile:
+        return plain
+    mode = _flattener(image)(image.crop((0, 0, 1, 1))).mode
+    try:
+        source = ImageCms.ImageCmsProfile(io.BytesIO(profile))
+        if "sRGB" in ImageCms.getProfileDescription(source):
+            return plain
+        change = ImageCms.buildTransform(source, ImageCms.createProfile("sRGB"), mode, "RGB")
+    except (ImageCms.PyCMSError, OSError, ValueError, TypeError):
+        # A profile that cannot be read or does not fit the picture is common and harmless for grey pencil.
+        return plain
+    return change.apply
 
 
 def _believed_mm_per_px(dpi: tuple[float, float] | None, size_px: tuple[int, int]) -> float | None:

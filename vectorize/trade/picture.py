@@ -47,6 +47,18 @@ PAGE_RESOLUTION_DPI = Figure(
     reason="a page drawn by lines and curves is rendered as finely as a good scan",
     source=COMMON_PRACTICE,
 )
+PAGE_SECONDS = Figure(
+    60.0,
+    "s",
+    reason="a full page of lines and curves is drawn in two seconds; one that takes more than this will never end",
+    source=MEASURED,
+)
+PAGE_MEMORY_BYTES = Figure(
+    1.2e9,
+    "bytes",
+    reason="twice what a page takes that holds a picture of the largest accepted size; elsewhere than on Linux only time is held",
+    source=MEASURED,
+)
 SHEET_SIZES_MM: dict[str, tuple[Figure, Figure]] = {
     name: tuple(  # type: ignore[misc]
         Figure(side, "mm", reason="a sheet that a class draws on", source=source) for side in sides
