@@ -119,6 +119,16 @@ def test_a_bevel_keeps_both_of_its_corners():
         assert min(np.hypot(*(np.array(contour.nodes) - node).T)) < 8.0
 
 
+@pytest.mark.parametrize(("thick", "blur_px"), [(30.0, 2.0), (45.0, 2.0), (45.0, 3.0)])
+def test_a_hairline_serif_ends_where_it_was_drawn(thick: float, blur_px: float):
+    # Serifs of the specimens' Bodoni Moda are .03 of the x-height thick; both corners of their end lie within the blur.
+    foot = [(0, 0), (400, 0), (400, thick), (300, thick), (300, 1000), (100, 1000), (100, thick), (0, thick)]
+    cover, to_units = inked([np.array(foot, float)], 200.0, blur_px)
+    (contour,) = draw_outline(letter_ink(cover), to_units, blur_px).contours
+    x = flatten(contour, 0.5)[:, 0]
+    assert (x.min(), x.max()) == pytest.approx((0.0, 400.0), abs=8.0)
+
+
 def test_tremor_goes_and_the_drawn_edge_keeps_it():
     y = np.arange(0, 1001, 5.0)
     shake = 3.0 * np.sin(2 * np.pi * y / 40.0)

@@ -19,6 +19,8 @@ Floats = NDArray[np.float64]
 _ARM, _BLUNT = 0.05, 0.010
 # The same as a factor, and the least turn in degrees that is looked at; direction of the tip at this smoothing.
 _BLUNT_FACTOR, _LEAST_TURN, _SIGMA = 1.35, 50.0, 0.010
+# A tip whose sides lie within so many degrees of parallel is the end of a hairline, which is cut off, not sharp.
+_NARROWEST = 10.0
 # Samples that part the two corners of a bevel at least, and at most.
 _APART, _APART_MOST = 3, 16
 
@@ -62,15 +64,17 @@ def _bevel(
             return None
         p = ring.points[(at + sign * np.arange(near, far + 1)) % n]
         arms.append(_line(p))
-    apex = _meet(*arms[0], *arms[1])
-    if apex is None:
-        return None
-    around = np.arange(-hidden - 2, hidden + 3)
-    p = ring.points[(at + around) % n]
-    tip = int(around[np.hypot(*(p - apex).T).argmin()])
-    gap = float(np.hypot(*(ring.points[(at + tip) % n] - apex)))
-    if gap < _BLUNT_FACTOR * float(drawn_back(np.array(turn))) * blur + _BLUNT:
-        return None
+    tip = 0
+    if abs(_cross(arms[0][1], arms[1][1])) > np.sin(np.radians(_NARROWEST)):
+        apex = _meet(*arms[0], *arms[1])
+        if apex is None:
+            return None
+        around = np.arange(-hidden - 2, hidden + 3)
+        p = ring.points[(at + around) % n]
+        tip = int(around[np.hypot(*(p - apex).T).argmin()])
+        gap = float(np.hypot(*(ring.points[(at + tip) % n] - apex)))
+        if gap < _BLUNT_FACTOR * float(drawn_back(np.array(turn))) * blur + _BLUNT:
+            return None
     z = tangents[(at + tip) % n]
     ends = [_meet(*arm, ring.points[(at + tip) % n], np.array((z.real, z.imag))) for arm in arms]
     if ends[0] is None or ends[1] is None:
@@ -88,8 +92,12 @@ def _line(p: Points) -> tuple[Points, Points]:
     return middle, np.array((turn.real, turn.imag))
 
 
+def _cross(d: Points, e: Points) -> float:
+    return float(d[0] * e[1] - d[1] * e[0])
+
+
 def _meet(p: Points, d: Points, q: Points, e: Points) -> Points | None:
-    cross = d[0] * e[1] - d[1] * e[0]
+    cross = _cross(d, e)
     if abs(cross) < 0.05:
         return None
     s = ((q[0] - p[0]) * e[1] - (q[1] - p[1]) * e[0]) / cross
