@@ -7,7 +7,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage
-from scipy.spatial import cKDTree
 
 from vectorize.anatomy.edges import even_ring
 from vectorize.geometry import Point, Points
@@ -44,11 +43,12 @@ def lay_over(first: Outline, second: Outline, *, upright_too: bool = True) -> Ov
     a, b = _points(first), _points(second)
     box_a, box_b = first.box_u, second.box_u
     move = np.array((box_a.centre[0] - box_b.centre[0], (box_a.y0 - box_b.y0) if upright_too else 0.0))
-    tree_a = cKDTree(np.concatenate(a))
+    fixed, loose = np.concatenate(a), np.concatenate(b)
     for _ in range(ROUNDS):
-        moved = np.concatenate(b) + move
-        to_a = tree_a.data[tree_a.query(moved)[1]] - moved
-        from_a = tree_a.data - moved[cKDTree(moved).query(tree_a.data)[1]]
+        moved = loose + move
+        apart = _squares(fixed, moved)
+        to_a = fixed[apart.argmin(axis=0)] - moved
+        from_a = fixed - moved[apart.argmin(axis=1)]
         step = (to_a.mean(axis=0) + from_a.mean(axis=0)) / 2.0
         move = move + step * ((1.0, 1.0) if upright_too else (1.0, 0.0))
         if np.abs(step).max() < 0.1:
@@ -62,10 +62,12 @@ def _points(outline: Outline) -> list[Points]:
 
 def _overlay(a: list[Points], b: list[Points], move: Point) -> Overlay:
     """Distances both ways, evened along the edges."""
-    tree_a, tree_b = cKDTree(np.concatenate(a)), cKDTree(np.concatenate(b))
-    places = np.concatenate([*a, *b])
-    plain = np.concatenate([tree_b.query(r)[0] for r in a] + [tree_a.query(r)[0] for r in b])
-    lasting = np.concatenate([_lasting(tree_b.query(r)[0]) for r in a] + [_lasting(tree_a.query(r)[0]) for r in b])
+    rings = [*a, *b]
+    places = np.concatenate(rings)
+    apart = _squares(np.concatenate(a), np.concatenate(b))
+    plain = np.sqrt(np.concatenate((apart.min(axis=1), apart.min(axis=0))))
+    ends = np.cumsum([len(r) for r in rings])[:-1]
+    lasting = np.concatenate([_lasting(d) for d in np.split(plain, ends)])
     i = int(np.argmax(lasting))
     at = places[i]
     on_first = i < sum(len(r) for r in a)
@@ -74,6 +76,12 @@ def _overlay(a: list[Points], b: list[Points], move: Point) -> Overlay:
     return Overlay(
         move, float(np.sqrt(np.mean(plain**2))), float(lasting[i]), (float(at[0]), float(at[1])), bool(outside)
     )
+
+
+def _squares(p: Points, q: Points) -> Points:
+    """Squared distance of each of some hundred points from each other one, shape (len(p), len(q))."""
+    squares: Points = (p**2).sum(axis=1)[:, None] + (q**2).sum(axis=1) - 2.0 * (p @ q.T)
+    return np.maximum(squares, 0.0)
 
 
 def _lasting(distance: NDArray[np.float64]) -> NDArray[np.float64]:

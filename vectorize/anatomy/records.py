@@ -29,7 +29,8 @@ class Stem:
 class Anatomy:
     """Measures of one letter; ratios are fractions of the x-height, None where the letter has no such part.
 
-    stem_deg: lean of the upright stems, positive when the top leans right. stem_ratio: their thickness.
+    stem_deg: lean of the upright stems, positive when the top leans right; None too where too little straight edge is
+    seen to tell. stem_ratio: their thickness.
     thin_ratio: the thinnest stroke. fill_evenness: 1 for a uniform black, falling with blotches; None without a picture.
     stems: each upright stem, from the left. curve_ratio: the thickest part of a bowl's side. thick_ratio: of any stroke.
     thin_at_u: where the thinnest stroke is. body_u: box of the letter without dots and accents, its foot and head

@@ -57,13 +57,6 @@ def stem_edges(samples: EdgeSamples, name: str | None) -> tuple[StraightEdge, ..
     return _without_diagonals(edges)
 
 
-def lean_deg(edges: tuple[StraightEdge, ...]) -> float | None:
-    """Mean lean of the stems' edges, each weighted with its length; None without any."""
-    if not edges:
-        return None
-    return float(np.average([e.lean_deg for e in edges], weights=[e.length_u for e in edges]))
-
-
 def _steep_runs(samples: EdgeSamples, ring: NDArray[np.int64]) -> list[NDArray[np.int64]]:
     """Stretches of one contour, as sample numbers in order, that run within reach of upright."""
     steep = np.abs(samples.tangents[ring, 0]) < math.sin(math.radians(STEEPEST_DEG + 6.0))

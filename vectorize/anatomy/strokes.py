@@ -8,10 +8,12 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from vectorize.anatomy.axis import axis_lean
 from vectorize.anatomy.edges import EdgeSamples
 from vectorize.anatomy.records import Stem
-from vectorize.anatomy.stems import StraightEdge, lean_deg
+from vectorize.anatomy.stems import StraightEdge
 from vectorize.geometry import Point, box_around
+from vectorize.trade.critique import LEAN_TOLD
 from vectorize.trade.parts import STEMS
 
 # Share of a stem's readings that must agree closest for its thickness: the rest lies at serifs, joints and bowls.
@@ -57,12 +59,8 @@ def _stem(samples: EdgeSamples, thick: Readings, edges: tuple[StraightEdge, ...]
     width = agreed(thick[numbers]) or 0.0
     box = box_around(samples.points[numbers])
     inward = width * math.copysign(1.0, float(samples.normals[edges[0].samples, 0].mean()))
-    return Stem(
-        box.joined(box.moved(inward)) if len(edges) == 1 else box,
-        lean_deg(edges) or 0.0,
-        width / 1000.0,
-        sum(e.length_u for e in edges),
-    )
+    lean_deg, length_u = axis_lean(samples, edges)
+    return Stem(box.joined(box.moved(inward)) if len(edges) == 1 else box, lean_deg, width / 1000.0, length_u)
 
 
 def agreed(readings: Readings) -> float | None:
@@ -86,10 +84,11 @@ def main_width(found: tuple[Stem, ...]) -> float | None:
 
 
 def main_lean(found: tuple[Stem, ...]) -> float | None:
-    """Mean lean of all stems, weighted like their width; None without stems."""
-    if not found:
+    """Mean lean of all stems, long ones telling most; None where too little straight edge is seen to tell."""
+    if sum(s.edge_length_u for s in found) < 1000.0 * LEAN_TOLD:
         return None
-    return float(np.average([s.lean_deg for s in found], weights=[s.edge_length_u for s in found]))
+    # Tremor turns an edge by so much the less the longer it is, and there is more of it.
+    return float(np.average([s.lean_deg for s in found], weights=[s.edge_length_u**2 for s in found]))
 
 
 def along(samples: EdgeSamples, thick: Readings) -> Readings:

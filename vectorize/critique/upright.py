@@ -16,7 +16,6 @@ from vectorize.trade.critique import (
     UPRIGHT_LENGTH,
     UPRIGHT_LOOK_DEG,
     UPRIGHT_NOTE_DEG,
-    UPRIGHT_SURE,
     WORD_UPRIGHT_FIX_DEG,
     WORD_UPRIGHT_LOOK_DEG,
     WORD_UPRIGHT_NOTE_DEG,
@@ -80,9 +79,6 @@ def _letter(study: Study, letter: Letter, reference: float) -> Finding:
         "Hold its stem against a ruled upright before you fill the letter in."
     )
     severity = ladder(abs(lean), note, look, fix)
-    if severity.rank > Severity.NOTE.rank and _length(letter) < 1000.0 * UPRIGHT_SURE:
-        severity = Severity.NOTE
-        text = f"{text} So short a stem is read doubtfully."
     if reference != 0.0:
         text = text.replace("a ruled upright", "a ruled line of that slant")
     return about(CHECK, (letter,), (lean, note, "deg"), severity, text)

@@ -41,8 +41,11 @@ UPRIGHT_FIX_DEG: Final = Figure(4.0, "deg", reason="seen across a room", source=
 UPRIGHT_LENGTH: Final = Figure(
     1.5, "x-heights", reason="both edges of one stem; with less the limits widen with its root", source=LONG_LINES
 )
-UPRIGHT_SURE: Final = Figure(
-    0.7, "x-heights", reason="one edge of a short stem: tremor alone turns it by 3 degrees", source=STEADY_HAND
+LEAN_TOLD: Final = Figure(
+    0.9,
+    "x-heights",
+    reason="with less straight edge, both sides of the stems together, tremor alone turns them by more than a degree",
+    source=STEADY_HAND,
 )
 WORD_UPRIGHT_NOTE_DEG: Final = Figure(
     0.9, "deg", reason="many stems together: little more than one look", source=ONE_LOOK
