@@ -11,6 +11,7 @@ from fontTools.pens.statisticsPen import StatisticsPen
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Polygon
+from skimage.measure import approximate_polygon
 from svgpathtools import CubicBezier
 
 from tests.specimens.typeset import font_path, outline_word
@@ -21,6 +22,7 @@ from vectorize.curves import (
     box,
     evaluate,
     extreme_parameters,
+    fewer,
     flatten,
     moved,
     points_of,
@@ -120,3 +122,12 @@ def test_moving_and_reversing():
     assert signed_area(reversed_contour(c)) == -50.0
     assert signed_area(moved(c, 1e3, -7)) == pytest.approx(50.0)
     assert moved(c, 3).nodes[0] == (3.0, 0.0)
+
+
+@given(st.integers(3, 60), st.booleans(), st.integers(0, 1000))
+def test_fewer_points_are_those_that_scikit_image_keeps(count: int, closed: bool, seed: int):
+    rng = np.random.default_rng(seed)
+    line = np.cumsum(rng.normal(size=(count, 2)), axis=0) + np.arange(count)[:, None] * (4.0, 0.0)
+    if closed:
+        line = np.vstack((line, line[:1]))
+    assert np.array_equal(fewer(line, 0.7), approximate_polygon(line, 0.7))

@@ -114,7 +114,6 @@ BRIEF: Final = ("word", "model", "x_height_mm", "letterspacing_percent", "page",
 
 def _rebuilt(pictures: tuple[Picture, ...], brief: Brief, out: Path, options: dict[str, Any]) -> bool:
     """Rebuild the pictures and pin up the drawings; whether anything failed."""
-    from vectorize.batch.pin_up import write_pin_up
     from vectorize.batch.run import crew_for, rebuild_all
 
     with (
@@ -134,11 +133,18 @@ def _rebuilt(pictures: tuple[Picture, ...], brief: Brief, out: Path, options: di
             len(pictures),
         )
     folders = {d.picture: d.folder for d in done if d.folder is not None}
+    if len(folders) > 1:
+        _pin_up(out, [folders[p] for p in pictures if p in folders])
+    return len(folders) < len(pictures)
+
+
+def _pin_up(out: Path, folders: list[Path]) -> None:
+    from vectorize.batch.pin_up import write_pin_up
+
     with _telling():
-        hung = write_pin_up(out, [folders[p] for p in pictures if p in folders])
+        hung = write_pin_up(out, folders)
         if hung and sys.stderr.isatty():
             _say(f"The drawings are pinned up together in {hung[0].with_suffix('.html')}")
-    return len(folders) < len(pictures)
 
 
 @contextlib.contextmanager

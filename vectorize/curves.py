@@ -94,6 +94,23 @@ def evaluate(segment: Segment, t: Points) -> Points:
     return np.asarray(sum(w * q for w, q in zip(weights, p, strict=True)))
 
 
+def fewer(polyline: Points, tolerance: float) -> Points:
+    """Those points of an open or closed polyline (n, 2) that it stays within `tolerance` of: Douglas and Peucker, The
+    Canadian Cartographer 10, 1973. Both ends are kept; a closed one has its first point at its end again.
+    """
+    p, q = polyline[0], polyline[-1]
+    length = math.dist(p, q)
+    apart = polyline - p
+    if length > 0.0:
+        off = np.abs(apart[:, 0] * (q[1] - p[1]) - apart[:, 1] * (q[0] - p[0])) / length
+    else:
+        off = np.hypot(apart[:, 0], apart[:, 1])
+    k = int(off.argmax())
+    if off[k] <= tolerance:
+        return polyline[[0, -1]]
+    return np.concatenate((fewer(polyline[: k + 1], tolerance)[:-1], fewer(polyline[k:], tolerance)))
+
+
 def _pieces(segment: Segment, accuracy: float) -> int:
     """How many chords keep within `accuracy` (Wang's bound: L = max second difference, n = sqrt(6 L / 8 eps))."""
     if isinstance(segment, Line):

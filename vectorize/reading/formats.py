@@ -6,7 +6,6 @@ import io
 import warnings
 from dataclasses import dataclass
 
-import pi_heif
 from PIL import (
     BmpImagePlugin,
     GifImagePlugin,
@@ -140,6 +139,8 @@ def _loaded(image: Image.Image, page: int, count: int) -> tuple[Image.Image, Fil
 
 
 def _heif(data: bytes, page: int) -> tuple[Image.Image, FileFacts]:
+    import pi_heif
+
     try:
         file = pi_heif.open_heif(io.BytesIO(data), convert_hdr_to_8bit=True)
         count = len(file)

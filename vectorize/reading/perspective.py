@@ -7,7 +7,6 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import least_squares
 
 from vectorize.geometry import Homography, Point, Points, frozen
 from vectorize.reading.sides import Side, facing
@@ -138,6 +137,8 @@ def part_of_sheet(
     parallel (ends in picture px, in any common direction), and by looking as straight down as these allow.
     focal_ratio: focal length to the picture's diagonal, None for a phone's usual lens.
     """
+    from scipy.optimize import least_squares  # a fifth of a second, for photographs of part of a sheet alone
+
     focal = USUAL_FOCAL_RATIO * max(picture_px) if focal_ratio is None else focal_ratio * math.hypot(*picture_px)
     centre = np.array(picture_px) / 2.0
     edges = {k: _sight(s.normal, s.offset, centre, focal) for k, s in sides.items()}

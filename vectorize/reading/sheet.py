@@ -8,9 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage
-from scipy.spatial import ConvexHull, QhullError
 from skimage.filters import threshold_otsu
 
+from vectorize.curves import fewer
 from vectorize.geometry import Points
 from vectorize.reading.resample import reduced
 from vectorize.reading.sides import Side, facing, refined, side_between
@@ -108,9 +108,9 @@ def _candidate(mask: NDArray[np.bool_], smooth: NDArray[np.float32]) -> _Candida
     area = filled / mask.size
     longest = max(float(np.ptp(rows)), float(last.max() - first.min())) + 1.0
     wide = area > SMALLEST_SHARE and filled > NARROWEST * longest**2
-    polygon = _hull(rows, first, last) if wide else None
-    if polygon is None:
+    if not wide:
         return None
+    polygon = _hull(rows, first, last)
     filling = filled / max(_area(polygon), 1.0)
     stretches = [(s, _contrast(s, smooth)) for s in _straight_sides(polygon, mask.shape)]
     # Four sides that close without a remainder speak for themselves, though a patterned desk hides half of each.
@@ -131,17 +131,26 @@ def _spans(part: NDArray[np.bool_]) -> tuple[NDArray[np.int64], NDArray[np.int64
     return rows, part[rows].argmax(axis=1), part.shape[1] - 1 - part[rows, ::-1].argmax(axis=1)
 
 
-def _hull(rows: NDArray[np.int64], first: NDArray[np.int64], last: NDArray[np.int64]) -> Points | None:
-    """Convex hull of the pixels' outer corners; None for a part without area."""
-    points = np.concatenate([np.column_stack((x, rows + down)) for x in (first, last + 1) for down in (0, 1)]).astype(
-        float
-    )
-    try:
-        hull = ConvexHull(points)
-    except QhullError:
-        return None
-    around: Points = points[hull.vertices]
-    return around
+def _hull(rows: NDArray[np.int64], first: NDArray[np.int64], last: NDArray[np.int64]) -> Points:
+    """Convex hull of the pixels' outer corners (A. Andrew, Information Processing Letters 9, 1979)."""
+    y = np.repeat(rows, 2)
+    y[1::2] += 1
+    left, right = (_chain(np.repeat(x, 2), y, side) for x, side in ((first, -1), (last + 1, 1)))
+    return np.array(right + left[::-1], float)
+
+
+def _chain(x: NDArray[np.int64], y: NDArray[np.int64], side: int) -> list[tuple[int, int]]:
+    """The hull's chain of points on one side (-1 left, 1 right) of points in order of y, from the first to the last."""
+    chain: list[tuple[int, int]] = []
+    for p in zip(x.tolist(), y.tolist(), strict=True):
+        while len(chain) > 1 and side * _turn(chain[-2], chain[-1], p) <= 0:
+            chain.pop()
+        chain.append(p)
+    return chain
+
+
+def _turn(a: tuple[int, int], b: tuple[int, int], c: tuple[int, int]) -> int:
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 
 
 def _area(polygon: Points) -> float:
@@ -177,21 +186,9 @@ def _simplified(polygon: Points, tolerance: float) -> Points:
     far = int(np.argmax(np.sum((polygon - polygon.mean(axis=0)) ** 2, axis=1)))
     ring = np.roll(polygon, -far, axis=0)
     other = int(np.argmax(np.sum((ring - ring[0]) ** 2, axis=1)))
-    first = _peucker(ring[: other + 1], tolerance)
-    second = _peucker(np.concatenate((ring[other:], ring[:1])), tolerance)
+    first = fewer(ring[: other + 1], tolerance)
+    second = fewer(np.concatenate((ring[other:], ring[:1])), tolerance)
     return np.concatenate((first[:-1], second[:-1]))
-
-
-def _peucker(points: Points, tolerance: float) -> Points:
-    p, q = points[0], points[-1]
-    length = math.dist(p, q)
-    if len(points) < 3 or length == 0:
-        return points[[0, -1]]
-    off = np.abs((points[:, 0] - p[0]) * (q[1] - p[1]) - (points[:, 1] - p[1]) * (q[0] - p[0])) / length
-    k = int(off.argmax())
-    if off[k] <= tolerance:
-        return points[[0, -1]]
-    return np.concatenate((_peucker(points[: k + 1], tolerance)[:-1], _peucker(points[k:], tolerance)))
 
 
 def _joined(stretches: list[Side]) -> list[tuple[Side, Points]]:
