@@ -125,7 +125,7 @@ def test_moving_and_reversing():
 
 
 @given(st.integers(3, 60), st.booleans(), st.integers(0, 1000))
-def test_fewer_points_are_those_that_scikit_image_keeps(count: int, closed: bool, seed: int):
+def test_fewer_points_are_those_that_scikit_image_keeps(count: int, closed: bool, seed: int):  # noqa: FBT001
     rng = np.random.default_rng(seed)
     line = np.cumsum(rng.normal(size=(count, 2)), axis=0) + np.arange(count)[:, None] * (4.0, 0.0)
     if closed:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 
 import numpy as np
 
@@ -15,7 +14,6 @@ from vectorize.outlines.edge import FORM, roughness, samples_of, without_blur
 from vectorize.outlines.finish import UNITS, finished, started
 from vectorize.outlines.fit import Fitted, Samples, fit
 from vectorize.outlines.outline import Outline
-from vectorize.outlines.parallel import made_parallel
 from vectorize.outlines.plan import plan_nodes
 from vectorize.outlines.polylines import crossing
 from vectorize.outlines.ring import Ring, directions, heading
@@ -46,43 +44,28 @@ def draw_outline(letter: LetterInk, to_units: Affine, edge_blur_px: float) -> Ou
     step = max(_STEP, _STEP_PX * px)
     rings = edges_of(letter.coverage, to_x_heights, GRAIN / px, SPECK, step)
     blur = math.hypot(edge_blur_px * px, GRAIN)
-    drawn = _drawn(rings, blur)
+    drawn = [_drawn(ring, blur) for ring in rings]
     contours = [contour for contour, _ in drawn]
-    plain = any(error is None for _, error in drawn)
     if crossing([flatten(c, _ACCURACY) for c in contours]) is not None:
-        contours, plain = [_polygon(ring) for ring in rings], True
-    worst = max((error for _, error in drawn if error is not None), default=0.0)
+        contours = [_polygon(ring) for ring in rings]
+    worst = max((error for _, error in drawn), default=0.0)
     edges = tuple(frozen(UNITS * ring.points + (left_u, top_u)) for ring in rings)
     placed = tuple(moved(c, left_u, top_u) for c in contours)
-    return Outline(placed, letter.name, edges, UNITS * worst, plain)
+    return Outline(placed, letter.name, edges, UNITS * worst)
 
 
-def _drawn(rings: Sequence[Ring], blur: float) -> list[tuple[Contour, float | None]]:
-    """The contour of each edge and its greatest distance from it away from corners, x-heights; None for a polygon."""
-    fits = [_fitted(ring, blur) for ring in rings]
-    fitted = [(k, f) for k, f in enumerate(fits) if f is not None]
-    parallel = dict(zip((k for k, _ in fitted), made_parallel([f for _, f in fitted]), strict=True))
-    drawn: list[tuple[Contour, float | None]] = []
-    for k, (ring, kept) in enumerate(zip(rings, fits, strict=True)):
-        attempts = () if kept is None else (parallel[k], kept[0])
-        sound = ((contour, f) for f in attempts if _sound(contour := finished(f), ring))
-        contour, f = next(sound, (None, None))
-        if kept is None or contour is None or f is None:
-            drawn.append((_polygon(ring), None))
-        else:
-            drawn.append((contour, _error(f, kept[1])))
-    return drawn
-
-
-def _fitted(ring: Ring, blur: float) -> tuple[Fitted, Samples] | None:
-    """The fit of an edge that makes a sound contour, None where there is none."""
+def _drawn(ring: Ring, blur: float) -> tuple[Contour, float]:
+    """The contour of an edge and its greatest distance from it away from corners, x-heights."""
     try:
         fitted, samples = _planned(ring, blur)
-        better = tidied(fitted, samples)
+        for attempt in (tidied(fitted, samples), fitted):
+            contour = finished(attempt)
+            if _sound(contour, ring):
+                return contour, _error(attempt, samples)
     except np.linalg.LinAlgError:
-        # A plan whose normal equations are singular has no fit; a polygon stands in for it.
-        return None
-    return next(((f, samples) for f in (better, fitted) if _sound(finished(f), ring)), None)
+        # A plan whose normal equations are singular has no fit; the polygon stands in for it.
+        pass
+    return _polygon(ring), 0.0
 
 
 def _planned(ring: Ring, blur: float) -> tuple[Fitted, Samples]:
