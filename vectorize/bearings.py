@@ -12,7 +12,7 @@ from vectorize.geometry import Box, Homography, Point, Points, angle_deg, box_ar
 from vectorize.outlines.outline import Outline
 from vectorize.reading.records import Guide, Guides, Reading
 from vectorize.study import GuideLine, GuideLines, Level, Scale
-from vectorize.trade.bearings import ASSUMED_X_HEIGHT_MM
+from vectorize.trade.bearings import ASSUMED_X_HEIGHT_MM, GIVEN_WITHIN
 
 
 def guide_lines(reading: Reading) -> GuideLines:
@@ -62,27 +62,39 @@ def _drawing_deg(reading: Reading, baseline_deg: float) -> float | None:
 
 
 def scale(reading: Reading, brief: Brief) -> tuple[Scale, tuple[Finding, ...]]:
-    """True size of the word, and a remark where it had to be assumed."""
+    """True size of the word, and a remark where it had to be assumed or may be another."""
     guides = reading.guides
     x_height_mm, source = _x_height_mm(reading, brief)
     scale_ = Scale(
         x_height_mm / x_height_picture_px(guides, reading.strip.to_picture), x_height_mm, source, guides.x_height_source
     )
-    if source != "assumed":
+    doubt = _size_doubt(reading, x_height_mm, source)
+    if not doubt:
         return scale_, ()
-    return scale_, (
-        Finding(
-            "size",
-            (),
-            round(x_height_mm, 2),
-            None,
-            "mm",
-            Severity.NOTE,
+    return scale_, (Finding("size", (), round(x_height_mm, 2), None, "mm", Severity.NOTE, doubt),)
+
+
+def _size_doubt(reading: Reading, x_height_mm: float, source: str) -> str:
+    """What may be wrong about the true size, and what to do; empty where nothing is."""
+    if source == "assumed":
+        return (
             f"Neither the sheet nor the file tells the true size, so an x-height of {x_height_mm:g} mm is assumed. "
             "Measure the drawing from the baseline to the mean line and give that length as --x-height; "
-            "everything measured in x-heights holds as it is.",
-        ),
-    )
+            "everything measured in x-heights holds as it is."
+        )
+    if source == "page":
+        return reading.paper.size_doubt
+    if source == "given" and reading.strip.mm_per_px is not None:
+        seen_mm = reading.guides.x_height_px * reading.strip.mm_per_px
+        if abs(x_height_mm / seen_mm - 1.0) > GIVEN_WITHIN:
+            by = (
+                f"the sheet, taken for {reading.paper.sheet_name}," if reading.paper.mm_source == "page" else "the file"
+            )
+            return (
+                f"An x-height of {x_height_mm:g} mm was given and is taken; by {by} it would be {seen_mm:.1f} mm. "
+                "Measure once more from the baseline to the mean line."
+            )
+    return ""
 
 
 def _x_height_mm(reading: Reading, brief: Brief) -> tuple[float, str]:

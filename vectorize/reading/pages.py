@@ -63,8 +63,15 @@ def _drawn(data: bytes, page: int) -> bytes:
             timeout=float(PAGE_SECONDS),
             check=False,
             env={**os.environ, "PYTHONPATH": path},
-            creationflags=subprocess.CREATE_NO_WINDOW if sys.platform == "win32" else 0,
+            **_without_window(),
         )
     except subprocess.TimeoutExpired:
         return b""
     return done.stdout if done.returncode == 0 else b""
+
+
+def _without_window() -> dict[str, Any]:
+    """Options that keep Windows from opening a console for the press."""
+    if sys.platform == "win32":
+        return {"creationflags": subprocess.CREATE_NO_WINDOW}
+    return {}

@@ -14,6 +14,7 @@ from vectorize.reading.records import Reading
 from vectorize.reading.ruling import find_ruling
 from vectorize.reading.sharpness import check_edges
 from vectorize.reading.strip import cut_strip
+from vectorize.reading.true_size import truly_sized
 
 
 def read(data: bytes, name: str, brief: Brief, *, on_stage: Callable[[str], None] = lambda _: None) -> Reading:
@@ -28,6 +29,7 @@ def read(data: bytes, name: str, brief: Brief, *, on_stage: Callable[[str], None
     paper = find_paper(photo)
     on_stage("lines")
     ruling = find_ruling(paper)
+    paper = truly_sized(paper, ruling, photo)
     strip = cut_strip(photo, paper, ruling, brief)
     on_stage("ink")
     ink = find_ink(strip)

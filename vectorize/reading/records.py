@@ -53,6 +53,7 @@ class Paper:
     overview: float32 (h, w, 3), absorbance 1 - I/paper of the sheet frame shrunk by `overview_scale`
     (overview px per sheet px), 0 outside the sheet.
     stroke_px: width of the widest dark strokes, in sheet px.
+    size_doubt: what is told of the true size where it was taken from the sheet but may be another; else empty.
     """
 
     to_picture: Homography
@@ -65,6 +66,7 @@ class Paper:
     overview_scale: float
     remarks: tuple[Finding, ...] = ()
     stroke_px: float = 12.0
+    size_doubt: str = ""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

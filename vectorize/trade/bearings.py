@@ -8,3 +8,9 @@ ASSUMED_X_HEIGHT_MM = Figure(
     reason="a word of some six letters then fills the width of a sheet held upright, which is how class drawings are set out",
     source=COMMON_PRACTICE,
 )
+GIVEN_WITHIN = Figure(
+    0.04,
+    "share",
+    reason="a ruler held to a drawing of 18 mm is read to half a millimetre; the sheet itself tells it to half a per cent",
+    source=COMMON_PRACTICE,
+)

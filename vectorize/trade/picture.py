@@ -80,6 +80,35 @@ SHEET_ASPECT_TOLERANCE = Figure(
     reason="half of what parts Letter (1.294) from A4 (1.414) is .045; a photographed sheet's aspect is good to about .01",
     source=MEASURED,
 )
+SAME_SHAPE_WITHIN = Figure(
+    0.01,
+    "share",
+    reason="the sheets of one series differ in aspect by their rounding to whole millimetres, .004 at most",
+    source="ISO 216",
+)
+SHEET_SIZE_TOLERANCE = Figure(
+    0.01,
+    "share",
+    reason="sheets are cut to 2 mm at worst; a scanner's scale is good to half of that",
+    source="ISO 216, which allows 1.5 mm up to 150 mm and 2 mm up to 600 mm; quoted from memory",
+)
+PRINTED_PITCHES_MM: tuple[Figure, ...] = tuple(
+    Figure(pitch, "mm", reason=reason, source=COMMON_PRACTICE)
+    for pitch, reason in (
+        (5.0, "squared and dotted paper"),
+        (7.0, "ruled paper"),
+        (7.14, "ruled paper, 9/32 inch"),
+        (8.0, "ruled paper"),
+        (8.73, "ruled paper, 11/32 inch"),
+    )
+)
+"""From line to line of printed ruling."""
+PITCH_TOLERANCE = Figure(
+    0.016,
+    "share",
+    reason="a photographed sheet's scale and the pitch on it are good to half a per cent each; paper is ruled to half a per cent too",
+    source=MEASURED,
+)
 SOFTEST_EDGE = Figure(
     0.15,
     "x-heights",
