@@ -19,8 +19,8 @@ from vectorize.model.compare import compare, partners
 from vectorize.model.font import read_font_model
 from vectorize.model.picture import read_model, read_picture_model
 from vectorize.model.records import Model, ModelLetter, ModelSource
-from vectorize.sheets.drawing import Label, walk
-from vectorize.sheets.model import model_pages
+from vectorize.sheets.drawing import Label, Shape, walk
+from vectorize.sheets.model import compared
 from vectorize.trade.parts import CAPITAL_PARTS, PARTS, part_of
 
 
@@ -116,14 +116,39 @@ def test_refusals_of_models(tmp_path):
 
 def test_the_sheet_shows_every_letter_and_both_spacings():
     s = study(Drawing("mantel", "lora", hand=Hand(lean={2: 5.0})))
-    assert model_pages(s) == ()
+    assert compared(s) is None
     s = replace(s, model=read_font_model(font_path("lora"), "mantel"))
-    pages = model_pages(s)
-    texts = [i.text for p in pages for i in walk(p.items) if isinstance(i, Label)]
-    assert set("mantel") <= set(texts)
-    assert {"The model in its own spacing", "The drawn letters by the area rule"} <= set(texts)
-    for page in pages:
+    sheet = compared(s)
+    assert [x.name for x in sheet.letters] == list("mantel")
+    assert {"The model in its own spacing", "The drawn letters by the area rule"} <= {d.title for d in sheet.settings}
+    for page in (*(x.figure for x in sheet.letters), *sheet.settings):
         for item in walk(page.items):
             if isinstance(item, Label):
                 assert 0 < item.at[0] < page.width_mm
                 assert 0 < item.at[1] < page.height_mm
+
+
+def test_every_letter_is_told_where_it_departs_most_and_has_its_figures_beside_the_models():
+    s = study(Drawing("mantel", "lora", hand=Hand(lean={2: 5.0})))
+    s = replace(s, model=read_font_model(font_path("lora"), "mantel"))
+    sheet = compared(s)
+    for letter, drawn in zip(sheet.letters, s.letters, strict=True):
+        said = f"{letter.text} {letter.furthest or ''}"
+        assert "of the x-height" in said, said
+        assert any(f"{part} " in said for part, *_ in PARTS[drawn.name]) or " at the " in said
+        rings = [i for i in walk(letter.figure.items) if isinstance(i, Shape) and i.title == "departs most here"]
+        assert len(rings) == 1
+    heads, rows, widths = sheet.figures
+    assert len(heads) == len(widths)
+    model = dict(zip("mantel", s.model.letters, strict=True))
+    for row in rows:
+        assert row[2].endswith(
+            f"/ {100.0 * model[row[0]].anatomy.stem_ratio:.0f}" if model[row[0]].anatomy.stem_ratio else "–"
+        )
+
+
+def test_a_specimen_is_not_said_to_have_advances():
+    s = study(Drawing("mantel", "lora"))
+    assert "as it was printed" in compared(replace(s, model=as_model("mantel", "lora"))).spacing
+    font = compared(replace(s, model=read_font_model(font_path("lora"), "mantel")))
+    assert "advances and kerning" in font.spacing

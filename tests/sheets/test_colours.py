@@ -10,6 +10,7 @@ import pytest
 import vectorize.write
 from tests.sheets.contrast import contrast
 from tests.specimens.study import font_study, some_findings
+from vectorize.sheets.cell import printed
 from vectorize.sheets.comparison import comparison
 from vectorize.sheets.drawing import Label, Rule, Strokes, walk
 from vectorize.sheets.palette import MARK, PAPER
@@ -30,7 +31,7 @@ def test_the_formula_has_its_known_anchors():
 def test_texts_and_lines_of_all_sheets_stand_out_from_the_paper():
     study = font_study("in two")
     both = shown(study, some_findings(study))
-    for page in (comparison(study), both.drawn, *both.cells, *practice(study), *proof(both)):
+    for page in (comparison(study), both.drawn, *(printed(c) for c in both.cells), *practice(study), *proof(both)):
         for item in walk(page.items):
             if isinstance(item, Label) and item.colour != PAPER:
                 assert contrast(item.colour, PAPER) >= 4.5, item
@@ -43,7 +44,7 @@ def test_texts_and_lines_of_all_sheets_stand_out_from_the_paper():
 @pytest.mark.parametrize("scheme", [0, 1], ids=["light", "dark"])
 def test_the_page_on_the_screen_stands_out_in_light_and_dark(scheme):
     colours = dict(re.findall(r"--([\w-]+): (#[0-9a-f]{6})", CSS.split(":root {")[1 + scheme].split("}")[0]))
-    assert {"paper", "ink", "quiet", "line", "mark", "on-mark", "lit", "panel"} == set(colours)
+    assert {"paper", "ink", "quiet", "line", "mark", "on-mark", "lit", "panel", "hair"} == set(colours)
     for ground in ("paper", "lit", "panel"):
         for ink in ("ink", "quiet", "mark"):
             assert contrast(colours[ink], colours[ground]) >= 4.5, (ink, ground)

@@ -10,6 +10,7 @@ from lxml import html as lxml_html
 from tests.sheets.test_comparison import label_box
 from tests.specimens.study import font_study, some_findings
 from vectorize.findings import Finding, Severity
+from vectorize.sheets.cell import printed
 from vectorize.sheets.drawing import Group, Label, walk
 from vectorize.sheets.points import points
 from vectorize.sheets.proof import proof
@@ -39,7 +40,7 @@ def test_no_text_leaves_its_page(text, sheet):
 
 @pytest.mark.parametrize("text", ["mantel", "WIG"])
 def test_no_measure_leaves_its_letters_figure(text):
-    for figure in some(text).cells:
+    for figure in (printed(c) for c in some(text).cells):
         for label in (i for i in walk(figure.items) if isinstance(i, Label)):
             _, _, x1, y1 = label_box(label)
             assert x1 <= figure.width_mm, label.text

@@ -18,6 +18,8 @@ from vectorize.write.pdf import pdf_bytes
 from vectorize.write.svg import svg_bytes
 
 WORDS = ("jäljöré", "Žluťoučký", "Ελληνικά", "Ђурђевдан", "Nguyễn", "ſtraße")
+with TTFont(type_file(bold=True)) as bold_type:
+    KNOWN = set(bold_type.getBestCmap())
 
 
 @pytest.mark.parametrize("bold", [False, True])
@@ -44,9 +46,7 @@ def test_what_the_type_lacks_is_told_by_its_number():
 @settings(derandomize=True, deadline=None, max_examples=300)
 @given(st.text(max_size=12))
 def test_whatever_comes_in_can_be_printed(text):
-    with TTFont(type_file(bold=True)) as font:
-        known = set(font.getBestCmap())
-    assert all(ord(c) in known for c in in_print(text))
+    assert all(ord(c) in KNOWN for c in in_print(text))
 
 
 def test_print_holds_no_empty_box():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, replace
 from typing import Final
 
 from vectorize.curves import polygon
@@ -9,36 +10,58 @@ from vectorize.geometry import Affine, Box
 from vectorize.sheets.drawing import Anchor, Drawing, Group, Item, Label, Rule, Shape, placed
 from vectorize.sheets.palette import EDGE, GUIDE, INK, PALE, QUIET, TEXT
 from vectorize.sheets.said import letter_name
-from vectorize.sheets.type import wrapped
 from vectorize.sheets.word import named_lines, true_height
 from vectorize.study import Letter, Study
 from vectorize.trade.sheets import SMALL_TEXT_MM
 
 WIDTH_MM: Final = 56.0
-DRAWN_MM: Final = 46.0
+DRAWN_MM: Final = 39.5
 LINE_MM: Final = 3.9
-INDENT_MM: Final = 9.0
+HEADS_MM: Final = 12.0
+VALUES_MM: Final = 46.0
 SIZE_MM: Final = float(SMALL_TEXT_MM)
 
+EXPLAINED: Final = (
+    "The brown line is the edge as it was pencilled, the black one the clean outline. Lengths are per cent of the "
+    "x-height, counters of its square; the black is even at 100; edge is how far outline and pencil are apart at most."
+)
 
-def cells(study: Study) -> tuple[Drawing, ...]:
+NONE: Final = "–"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Cell:
+    """One letter: its figure, its name, and what was measured as pairs of words and figure."""
+
+    figure: Drawing
+    name: str
+    measures: tuple[tuple[str, str], ...]
+
+
+def cells(study: Study) -> tuple[Cell, ...]:
     """A figure for each letter, all of one size and at one scale."""
     boxes = [x.outline.box_u for x in study.letters]
     low = min(0.0, *(b.y0 for b in boxes)) - 80.0
     high = max(1000.0, *(b.y1 for b in boxes)) + 80.0
     widest = max(b.width for b in boxes) + 160.0
     k = min(WIDTH_MM / widest, DRAWN_MM / (high - low))
-    said = [_lines(x) for x in study.letters]
-    room = max(len(lines) for lines in said) * LINE_MM
     heights = Box(low, low, high, high)
-    return tuple(_cell(study, x, heights, k, lines, room) for x, lines in zip(study.letters, said, strict=True))
+    return tuple(Cell(_figure(study, x, heights, k), letter_name(x), measures(x)) for x in study.letters)
 
 
-def _lines(letter: Letter) -> tuple[str, ...]:
-    return tuple(line for said in measures(letter) for line in wrapped(said, SIZE_MM, WIDTH_MM - INDENT_MM))
+def printed(cell: Cell) -> Drawing:
+    """The figure with its name and measures below it."""
+    foot = cell.figure.height_mm
+    items: list[Item] = [Label(cell.name, (0.0, foot + 4.6), 5.0, bold=True, colour=TEXT)]
+    for i, (words, figure) in enumerate(cell.measures):
+        y = foot + 3.6 + i * LINE_MM
+        items.append(Label(words, (HEADS_MM, y), SIZE_MM, colour=QUIET))
+        items.append(Label(figure, (VALUES_MM, y), SIZE_MM, Anchor.END, colour=TEXT))
+    height = foot + 3.6 + len(cell.measures) * LINE_MM
+    return replace(cell.figure, height_mm=height, items=(*cell.figure.items, *items))
 
 
-def _cell(study: Study, letter: Letter, heights: Box, k: float, lines: tuple[str, ...], room: float) -> Drawing:
+def _figure(study: Study, letter: Letter, heights: Box, k: float) -> Drawing:
     box = letter.outline.box_u
     to_mm = Affine(k, 0.0, 0.0, -k, WIDTH_MM / 2.0 - k * box.centre[0], k * heights.y1)
     foot = k * heights.height
@@ -53,35 +76,31 @@ def _cell(study: Study, letter: Letter, heights: Box, k: float, lines: tuple[str
         Shape(placed(letter.outline.contours, to_mm), PALE),
         *([Shape(edges, None, EDGE, 0.28)] if edges else []),
         Shape(placed(letter.outline.contours, to_mm), None, INK, 0.14),
-        Label(letter_name(letter), (0.0, foot + 4.6), 5.0, bold=True, colour=TEXT),
-    ]
-    items += [
-        Label(line, (INDENT_MM, foot + 3.4 + i * LINE_MM), SIZE_MM, Anchor.START, colour=QUIET)
-        for i, line in enumerate(lines)
     ]
     title = f"Letter {letter.index}" + (f", {letter.name}" if letter.name else "")
     group = Group(tuple(items), f"cell-{letter.index:02d}", title)
-    return Drawing(WIDTH_MM, foot + 3.4 + room, title, (group,), ", ".join(lines))
+    said = ", ".join(f"{words} {figure}" for words, figure in measures(letter) if figure != NONE)
+    return Drawing(WIDTH_MM, foot, title, (group,), said)
 
 
-def measures(letter: Letter) -> tuple[str, ...]:
-    """What was measured on the letter, in a few short lines; per cent are of the x-height."""
+def measures(letter: Letter) -> tuple[tuple[str, str], ...]:
+    """What was measured on the letter; per cent are of the x-height."""
     a = letter.anatomy
-    strokes = [
-        f"{name} {100.0 * value:.0f} %" for name, value in (("stem", a.stem_ratio), ("thinnest", a.thin_ratio)) if value
-    ]
-    lean = [] if a.stem_deg is None else [_lean(a.stem_deg)]
-    counters = " + ".join(f"{100.0 * c.area_ratio:.0f}" for c in a.counters)
-    fill = [] if a.fill_evenness is None else [f"black even to {100.0 * a.fill_evenness:.0f} %"]
     return (
-        *([", ".join([*strokes, *lean])] if strokes or lean else []),
-        f"counter {counters} % of the x-height squared" if counters else "no closed counter",
-        *fill,
-        f"{letter.outline.node_count} nodes, edge within {letter.outline.fit_error_u / 10.0:.1f} %",
+        ("stem", _percent(a.stem_ratio)),
+        ("thinnest", _percent(a.thin_ratio)),
+        ("lean", NONE if a.stem_deg is None else _lean(a.stem_deg)),
+        ("counter", " + ".join(_percent(c.area_ratio) for c in a.counters) or NONE),
+        ("black", _percent(a.fill_evenness)),
+        ("edge", f"{letter.outline.fit_error_u / 10.0:.1f}"),
     )
+
+
+def _percent(ratio: float | None) -> str:
+    return NONE if not ratio else f"{100.0 * ratio:.0f}"
 
 
 def _lean(deg: float) -> str:
     if abs(deg) < 0.05:
         return "upright"
-    return f"leans {abs(deg):.1f}° {'right' if deg > 0.0 else 'left'}"
+    return f"{abs(deg):.1f}° {'right' if deg > 0.0 else 'left'}"

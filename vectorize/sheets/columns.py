@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from itertools import pairwise
 
 from vectorize.geometry import Point
 
 
-def spread(wanted: Sequence[float], widths: Sequence[float]) -> tuple[float, ...]:
+def spread(
+    wanted: Sequence[float], widths: Sequence[float], low: float = -math.inf, high: float = math.inf
+) -> tuple[float, ...]:
     """Centres in the same order that keep labels of these widths apart, with the least sum of squared moves.
 
-    Each centre less the widths before it must not fall: isotonic regression by pooling adjacent violators (Ayer et al.,
-    Ann. Math. Statist. 26 (1955) 641-647).
+    low, high: between which the labels lie; where they have no room there, `low` is kept. Each centre less the widths
+    before it must not fall: isotonic regression by pooling adjacent violators (Ayer et al., Ann. Math. Statist. 26 (1955)
+    641-647); bounds only clip its solution.
     """
     if not wanted:
         return ()
@@ -27,7 +31,8 @@ def spread(wanted: Sequence[float], widths: Sequence[float]) -> tuple[float, ...
             mean, count = (mean * count + before * n) / (count + n), count + n
         blocks.append((mean, count))
     flat = [mean for mean, count in blocks for _ in range(count)]
-    return tuple(f + s for f, s in zip(flat, steps, strict=True))
+    least, most = low + widths[0] / 2.0, high - widths[-1] / 2.0 - steps[-1]
+    return tuple(max(min(f, most), least) + s for f, s in zip(flat, steps, strict=True))
 
 
 def level_hatch(ring: Sequence[Point], pitch: float) -> tuple[tuple[Point, Point], ...]:

@@ -6,6 +6,7 @@ the distance between the two letters to be laid out with a ruler. All lengths fo
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -30,17 +31,20 @@ from vectorize.sheets.word import (
 )
 from vectorize.spacing.records import Pair, Verdict
 from vectorize.study import Study
-from vectorize.trade.sheets import LABEL_SIZE, WORD_MARGIN
+from vectorize.trade.sheets import LABEL_SIZE, SMALL_TEXT_MM, WORD_MARGIN
 
 # 1600 px keep the page under half a megabyte and the grain of the pencil visible when it is enlarged.
 LONGEST_PX: Final = 1600
 
-# Narrower pages would not hold the sentences, in x-heights.
-LEAST_WIDTH: Final = 7.0
+# A narrower page would break the legend into a tall column, in sizes of the labels.
+LEAST_WIDTH: Final = 52.0
+LEAST_ALONE: Final = 24.0  # both sentences of a letter alone
 
 UPPER_TITLE: Final = "As drawn"
 LOWER_TITLE: Final = "Evenly spaced"
+ALONE_TITLE: Final = "On true guidelines"
 TITLE_SIZE: Final = 1.5  # of the labels' size
+ROW: Final = 1.4  # from row to row of the table, in sizes of the labels
 
 ORIGINAL: Final = "original-"
 CORRECTED: Final = "corrected-"
@@ -48,103 +52,136 @@ CORRECTED: Final = "corrected-"
 
 @dataclass(frozen=True, slots=True)
 class _Page:
-    """Where everything stands, in mm: e is the x-height, t the size of labels."""
+    """Where everything stands, in mm: e is the x-height as shown, t the size of labels.
+
+    paper: what is shown around each word, in letter units. left: of the paper; before it stand the heads of the rows.
+    columns, widths: the texts of each gap, and how wide they are.
+    """
 
     study: Study
     e: float
     t: float
-    shown: Box
+    paper: Box
     left: float
     width: float
-    top: float
-    table: float
-    second: float
-    foot: float
-
-    @property
-    def upper(self) -> Affine:
-        """Letter units to the page for the drawn word."""
-        return page_map(self.study, self.shown, self.left, self.top)
-
-    @property
-    def lower(self) -> Affine:
-        """Letter units to the page for the corrected word."""
-        return page_map(self.study, self.shown, self.left, self.second)
+    columns: tuple[tuple[str, ...], ...]
+    widths: tuple[float, ...]
 
     @property
     def panel(self) -> float:
         """Height of one word with its paper."""
-        return self.shown.height * self.study.scale.mm_per_unit
+        return self.paper.height * self.e / 1000.0
+
+    @property
+    def top(self) -> float:
+        """Of the upper word's paper."""
+        return 3.2 * self.t
+
+    @property
+    def table(self) -> float:
+        """Where the table begins."""
+        return self.top + self.panel
+
+    @property
+    def second(self) -> float:
+        """Of the lower word's paper."""
+        return self.table + (12.4 if self.columns else 4.4) * self.t
+
+    @property
+    def foot(self) -> float:
+        """Where the lower word's paper ends."""
+        return self.second + self.panel
+
+    @property
+    def upper(self) -> Affine:
+        """Letter units to the page for the drawn word."""
+        return self._map(self.top)
+
+    @property
+    def lower(self) -> Affine:
+        """Letter units to the page for the corrected word."""
+        return self._map(self.second)
+
+    def _map(self, top: float) -> Affine:
+        return page_map(self.study, self.paper, self.left, top, self.e / self.study.scale.x_height_mm)
 
 
-def _laid_out(study: Study) -> _Page:
-    e = study.scale.x_height_mm
-    t = LABEL_SIZE * e
-    word = extent(study)
-    margin = 1000.0 * WORD_MARGIN
-    titles = width_mm(LOWER_TITLE, TITLE_SIZE * t, bold=True)
-    heads = 1000.0 * (max(titles, *(width_mm(r, t) for r in _row_heads(study))) + 3.0 * t) / e
-    tall = word.grown(0.5 * margin)
-    width = max(word.width + heads + margin, 1000.0 * LEAST_WIDTH)
-    shown = Box(word.x0 - heads, tall.y0, word.x0 - heads + width, tall.y1)
-    panel = shown.height * e / 1000.0
-    top = 2.9 * t
-    table = top + panel
-    second = table + 11.6 * t
-    return _Page(study, e, t, shown, 0.0, width * e / 1000.0, top, table, second, second + panel)
-
-
-def comparison(study: Study) -> Drawing:
-    """Both words at true size on one page."""
-    page = _laid_out(study)
+def comparison(study: Study, across_mm: float | None = None) -> Drawing:
+    """Both words on one page at true size; across_mm: or as large as that width allows, at most three times as large."""
+    page = _laid_out(study, study.scale.x_height_mm) if across_mm is None else _fitted(study, across_mm)
     legend = _legend(page)
+    lowest = max((i.at[1] for i in legend if isinstance(i, Label)), default=page.foot)
     return Drawing(
         page.width,
-        page.foot + 2.2 * page.t * (1 + len(legend[1])),
+        lowest + 1.2 * page.t,
         f"{study.picture.file}: as drawn and evenly spaced",
-        (_upper(page), _lower(page, legend[0] + legend[1])),
+        (_upper(page), _lower(page, legend)),
         drawn_sentence(study),
     )
+
+
+def _fitted(study: Study, across_mm: float) -> _Page:
+    """The largest page that is no wider; its labels shrink only where the columns alone would be too wide."""
+    least, most = 0.0, 3.0 * study.scale.x_height_mm
+    for _ in range(24):
+        e = (least + most) / 2.0
+        least, most = (e, most) if _laid_out(study, e).width <= across_mm else (least, e)
+    page = _laid_out(study, max(least, 0.05 * study.scale.x_height_mm))
+    shrink = min(1.0, across_mm / page.width)
+    return _laid_out(study, page.e * shrink, shrink)
+
+
+def _laid_out(study: Study, e: float, shrink: float = 1.0) -> _Page:
+    t = max(LABEL_SIZE * e, SMALL_TEXT_MM * shrink)
+    word = extent(study).grown(500.0 * WORD_MARGIN)
+    columns = tuple(_column(study, p) for p in study.setting.pairs)
+    widths = tuple(max(width_mm(v, t, bold=True) for v in c) + 1.1 * t for c in columns)
+    left = t
+    if columns:
+        title = width_mm(LOWER_TITLE, TITLE_SIZE * t, bold=True)
+        left += max(title, *(width_mm(h, t) for h in _row_heads(study))) + 1.5 * t
+    least = (LEAST_WIDTH if columns else LEAST_ALONE) * t
+    width = max(left + max(word.width * e / 1000.0, sum(widths)) + t, least)
+    return _Page(study, e, t, word, left, width, columns, widths)
 
 
 def _upper(page: _Page) -> Group:
     study, to_mm = page.study, page.upper
     hair = 0.008 * page.e
-    picture = sketch_picture(study.sketch, page.shown, to_mm, longest_px=LONGEST_PX, title="The levelled sketch")
+    picture = sketch_picture(study.sketch, page.paper, to_mm, longest_px=LONGEST_PX, title="The levelled sketch")
     layers = (
         layer("sketch", [picture], ORIGINAL),
-        layer("guides", drawn_guides(study, page.shown, to_mm, ORIGINAL), ORIGINAL),
+        layer("guides", drawn_guides(study, page.paper, to_mm, ORIGINAL), ORIGINAL),
         layer("whites", whites(study, to_mm, ORIGINAL), ORIGINAL),
         layer(
             "letters",
             letter_shapes(outlines(study), to_mm, ORIGINAL, fill=None, stroke=OUTLINE, stroke_mm=hair),
             ORIGINAL,
         ),
-        layer("notes", (_heading(page, UPPER_TITLE, 0.0), _said(page), *_table(page)), ORIGINAL),
+        layer("notes", (*_heading(page, UPPER_TITLE, drawn_sentence(study), 0.0), *_table(page)), ORIGINAL),
     )
     return Group(layers, "original", UPPER_TITLE)
 
 
-def _lower(page: _Page, legend: tuple[Item, ...]) -> Group:
+def _lower(page: _Page, legend: Sequence[Item]) -> Group:
     study, to_mm = page.study, page.lower
-    notes = (_heading(page, LOWER_TITLE, page.second - page.top), *legend)
+    title = LOWER_TITLE if page.columns else ALONE_TITLE
+    notes = (*_heading(page, title, "", page.second - page.top), *legend)
     layers = (
         layer("sketch", (), CORRECTED),
-        layer("guides", true_guides(study, page.shown, to_mm, CORRECTED), CORRECTED),
+        layer("guides", true_guides(study, page.paper, to_mm, CORRECTED), CORRECTED),
         layer("whites", whites(study, to_mm, CORRECTED, corrected=True), CORRECTED),
         layer("letters", letter_shapes(corrected_outlines(study), to_mm, CORRECTED), CORRECTED),
         layer("notes", notes, CORRECTED),
     )
-    return Group(layers, "corrected", LOWER_TITLE)
+    return Group(layers, "corrected", title)
 
 
-def _heading(page: _Page, title: str, top: float) -> Label:
-    return Label(title, (page.t, top + 1.9 * page.t), TITLE_SIZE * page.t, bold=True, colour=TEXT)
-
-
-def _said(page: _Page) -> Label:
-    beside = page.t + width_mm(UPPER_TITLE, TITLE_SIZE * page.t, bold=True) + page.t
-    return Label(drawn_sentence(page.study), (beside, 1.9 * page.t), page.t, colour=QUIET)
+def _heading(page: _Page, title: str, said: str, top: float) -> tuple[Label, ...]:
+    y = top + 2.0 * page.t
+    heading = Label(title, (page.t, y), TITLE_SIZE * page.t, bold=True, colour=TEXT)
+    beside = 2.0 * page.t + width_mm(title, TITLE_SIZE * page.t, bold=True)
+    return (heading, *([Label(said, (beside, y), page.t, colour=QUIET)] if said else []))
 
 
 def _row_heads(study: Study) -> tuple[str, ...]:
@@ -155,22 +192,18 @@ def _table(page: _Page) -> tuple[Item, ...]:
     """One column a gap, led to the white above and to the white below."""
     study, t = page.study, page.t
     pairs = study.setting.pairs
-    columns = [_column(study, p) for p in pairs]
-    widths = [max(width_mm(v, t, bold=True) for v in c) + 1.1 * t for c in columns]
-    ups = [
-        _middle(page.upper, study.letters[p.left - 1].outline.box_u, study.letters[p.right - 1].outline.box_u)
-        for p in pairs
-    ]
+    boxes = [(study.letters[p.left - 1].outline.box_u, study.letters[p.right - 1].outline.box_u) for p in pairs]
+    ups = [page.upper.point(((a.x1 + b.x0) / 2.0, 0.0))[0] for a, b in boxes]
     moves = study.setting.moves_u
     downs = [
         u + (moves[p.left - 1] + moves[p.right - 1]) / 2.0 * page.e / 1000.0 for u, p in zip(ups, pairs, strict=True)
     ]
-    at = spread(ups, widths)
-    rows = [page.table + (2.6 + 1.35 * k) * t for k in range(5)]
-    items: list[Item] = [
-        Label(head, (page.t, y), t, colour=QUIET) for head, y in zip(_row_heads(study), rows, strict=True)
-    ]
-    for pair, column, x, up, down in zip(pairs, columns, at, ups, downs, strict=True):
+    at = spread(ups, page.widths, page.left - t, page.width)
+    rows = [page.table + (3.0 + ROW * k) * t for k in range(5)]
+    items: list[Item] = []
+    if pairs:
+        items += [Label(head, (t, y), t, colour=QUIET) for head, y in zip(_row_heads(study), rows, strict=True)]
+    for pair, column, x, up, down in zip(pairs, page.columns, at, ups, downs, strict=True):
         colour = VERDICTS[pair.verdict]
         for k, (value, y) in enumerate(zip(column, rows, strict=True)):
             items.append(Label(value, (x, y), t, Anchor.MIDDLE, bold=k == 0, colour=colour if k == 0 else TEXT))
@@ -182,25 +215,24 @@ def _column(study: Study, pair: Pair) -> tuple[str, ...]:
     return (looks(pair), *white_values(pair), *gap_values(study, pair))
 
 
-def _middle(to_mm: Affine, left: Box, right: Box) -> float:
-    return to_mm.point(((left.x1 + right.x0) / 2.0, 0.0))[0]
-
-
 def _leaders(page: _Page, x: float, up: float, down: float) -> tuple[Item, ...]:
     """From the foot of the white above to the column, and from the column to the head of the white below."""
     t = page.t
     foot, head = page.upper.point((0.0, 0.0))[1], page.lower.point((0.0, 1000.0))[1]
-    table_foot = page.table + 8.6 * t
+    table_foot = page.table + 9.2 * t
     lines = (
-        ((up, foot + 0.4 * t), (up, page.table + 0.5 * t), (x, page.table + 1.4 * t)),
-        ((x, table_foot), (down, table_foot + 0.9 * t), (down, head - 0.4 * t)),
+        ((up, foot + 0.4 * t), (up, page.table + 0.7 * t), (x, page.table + 1.8 * t)),
+        ((x, table_foot), (down, table_foot + 1.1 * t), (down, head - 0.4 * t)),
     )
     return (Strokes(lines, LEADER, 0.05 * t, (0.25 * t, 0.2 * t)),)
 
 
-def _legend(page: _Page) -> tuple[tuple[Item, ...], tuple[Item, ...]]:
-    """Samples of the three looks in one row; what the figures mean in the rows below."""
-    t, y = page.t, page.foot + 1.4 * page.t
+def _legend(page: _Page) -> tuple[Item, ...]:
+    """Samples of the three looks in one row; what the figures mean in the rows below. Nothing for a letter alone."""
+    if not page.columns:
+        return ()
+    t = page.t
+    y = page.foot + 2.4 * t
     items: list[Item] = []
     x = t
     for verdict, said in (
@@ -209,18 +241,21 @@ def _legend(page: _Page) -> tuple[tuple[Item, ...], tuple[Item, ...]]:
         (Verdict.EVEN, "looks even: plain"),
     ):
         ring = [(x, y - 0.9 * t), (x + 1.6 * t, y - 0.9 * t), (x + 1.6 * t, y + 0.2 * t), (x, y + 0.2 * t)]
-        items.extend(_swatch(verdict, ring, page.e))
-        items.append(Label(said, (x + 2.1 * t, y), 0.85 * t, colour=QUIET))
-        x += 3.6 * t + width_mm(said, 0.85 * t)
-    text = (
-        "Below stand the same letters on true guidelines, moved only along the line. White: the width of a plain upright channel that looks as wide, in hundredths of the x-height. "
-        "Gap: from letter to letter at their nearest uprights, to be laid out with a ruler."
-    )
-    lines = wrapped(text, 0.85 * t, page.width - 2.0 * t)
-    below = tuple(Label(line, (t, y + (1.5 + 1.3 * k) * t), 0.85 * t, colour=QUIET) for k, line in enumerate(lines))
-    return tuple(items), below
+        items.extend(_swatch(verdict, ring, t))
+        items.append(Label(said, (x + 2.1 * t, y), t, colour=QUIET))
+        x += 3.8 * t + width_mm(said, t)
+    y += 1.9 * t
+    for text in (
+        "Below stand the same letters on true guidelines, moved only along the line.",
+        "White: the width of a plain upright channel that looks as wide, in hundredths of the x-height.",
+        "Gap: between two uprights held against the letters, to be laid out with a ruler.",
+    ):
+        for line in wrapped(text, t, page.width - 2.0 * t):
+            items.append(Label(line, (t, y), t, colour=QUIET))
+            y += ROW * t
+    return tuple(items)
 
 
-def _swatch(verdict: Verdict, ring: list[tuple[float, float]], e: float) -> tuple[Item, ...]:
-    edges = tuple(Rule(a, b, VERDICTS[verdict], 0.008 * e) for a, b in zip(ring, ring[1:] + ring[:1], strict=True))
-    return (*edges, *hatch(verdict, ring, e))
+def _swatch(verdict: Verdict, ring: list[tuple[float, float]], t: float) -> tuple[Item, ...]:
+    edges = tuple(Rule(a, b, VERDICTS[verdict], 0.064 * t) for a, b in zip(ring, ring[1:] + ring[:1], strict=True))
+    return (*edges, *hatch(verdict, ring, t / LABEL_SIZE))

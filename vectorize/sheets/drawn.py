@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Final
 
 from vectorize.curves import polygon
 from vectorize.geometry import Affine, Box
 from vectorize.sheets.columns import spread
 from vectorize.sheets.drawing import Anchor, Drawing, Group, Item, Label, Shape, Strokes
+from vectorize.sheets.furniture import page_size
 from vectorize.sheets.palette import EDGE, INK, MARK, OUTLINE, PAPER
 from vectorize.sheets.picture import sketch_picture
-from vectorize.sheets.points import Point, check_name
+from vectorize.sheets.points import BESIDE, Point, Points, check_name
 from vectorize.sheets.round import disc
 from vectorize.sheets.word import (
     corrected_outlines,
     drawn_guides,
+    extent,
     framed,
     layer,
     letter_shapes,
@@ -25,29 +27,39 @@ from vectorize.sheets.word import (
     whites,
 )
 from vectorize.study import Study
+from vectorize.trade.sheets import PAGE_MARGIN_MM
 
 PREFIX: Final = "drawn-"
 
 LONGEST_PX: Final = 2400
 
 RADIUS: Final = 0.13
-"""Of a number's disc, in x-heights."""
+"""Of a number's disc, in x-heights; small lettering has larger ones, so that the number is read on paper."""
 
+LEAST_RADIUS_MM: Final = 2.2
+
+MOST_ROOM: Final = 2.6
+"""Above the word for the numbers, in radii."""
+
+GROWN_U: Final = 25.0
+"""Between a place and its bracket."""
+
+QUIETLY: Final = (("beside", "yes"),)
 
 EXTRA: Final = ("even", "edge")
 """Layers for the screen only, where they can be hidden."""
 
 
-def drawn(study: Study, todo: Sequence[Point]) -> Drawing:
+def drawn(study: Study, said: Points) -> Drawing:
     """The levelled sketch at true size: the layers of the word, the pencil's own edge, the evenly spaced letters, the places."""
     e = study.scale.x_height_mm
-    frame = framed(study)
-    shown = _with_room(frame)
+    frame, shown = _frames(study)
     to_mm = page_map(study, shown)
     picture = sketch_picture(study.sketch, frame, to_mm, longest_px=LONGEST_PX, title="The levelled sketch")
     hair = 0.01 * e
     clean = letter_shapes(outlines(study), to_mm, PREFIX, fill=None, stroke=OUTLINE, stroke_mm=hair)
     even = letter_shapes(corrected_outlines(study), to_mm, f"{PREFIX}even-", fill=INK, fill_opacity=0.55)
+    beside = [Group((_bracket(p, to_mm, e),), p.place_id, _name(p), p.text_id, QUIETLY) for p in said.beside]
     layers = (
         layer("sketch", [picture], PREFIX),
         layer("guides", drawn_guides(study, shown, to_mm, PREFIX), PREFIX),
@@ -55,7 +67,7 @@ def drawn(study: Study, todo: Sequence[Point]) -> Drawing:
         Group(even, f"{PREFIX}even", "Evenly spaced letters"),
         Group(pencil_edges(study, to_mm, hair), f"{PREFIX}edge", "Edge of the pencil"),
         layer("letters", clean, PREFIX),
-        layer("notes", _places(todo, to_mm, e, shown), PREFIX),
+        layer("notes", [*beside, *_places(said.todo, to_mm, e, shown)], PREFIX),
     )
     return Drawing(
         shown.width * study.scale.mm_per_unit,
@@ -67,16 +79,28 @@ def drawn(study: Study, todo: Sequence[Point]) -> Drawing:
 
 def with_places(figure: Drawing, study: Study, todo: Sequence[Point]) -> Drawing:
     """A figure of `drawn` for print: without the extra layers, and with these places only."""
-    shown = _with_room(framed(study))
+    shown = _frames(study)[1]
     left_out = {f"{PREFIX}{name}" for name in (*EXTRA, "notes")}
     kept = tuple(g for g in figure.items if isinstance(g, Group) and g.id not in left_out)
     notes = layer("notes", _places(todo, page_map(study, shown), study.scale.x_height_mm, shown), PREFIX)
     return replace(figure, items=(*kept, notes))
 
 
-def _with_room(frame: Box) -> Box:
-    """The frame with room for the numbers above it."""
-    return Box(frame.x0, frame.y0, frame.x1, frame.y1 + 1000.0 * 2.6 * RADIUS)
+def _frames(study: Study) -> tuple[Box, Box]:
+    """What is shown of the sketch, and the same with room for the numbers above it.
+
+    The paper at the sides gives way where that lets the word stand on its page at true size.
+    """
+    word, frame = extent(study), framed(study)
+    room = (page_size(study, word.width)[0] - 2.0 * PAGE_MARGIN_MM) / study.scale.mm_per_unit
+    side = min(word.x0 - frame.x0, max(0.0, (room - word.width) / 2.0))
+    frame = Box(word.x0 - side, frame.y0, word.x1 + side, frame.y1)
+    above = MOST_ROOM * _radius(study.scale.x_height_mm) / study.scale.mm_per_unit
+    return frame, Box(frame.x0, frame.y0, frame.x1, frame.y1 + above)
+
+
+def _radius(e: float) -> float:
+    return max(RADIUS * e, LEAST_RADIUS_MM)
 
 
 def pencil_edges(study: Study, to_mm: Affine, width_mm: float) -> tuple[Shape, ...]:
@@ -89,36 +113,55 @@ def pencil_edges(study: Study, to_mm: Affine, width_mm: float) -> tuple[Shape, .
 
 
 def _places(todo: Sequence[Point], to_mm: Affine, e: float, shown: Box) -> list[Item]:
-    """A numbered disc above each place, led to a bracket around it."""
-    placed = [(p, p.place) for p in todo if p.place is not None]
-    order = sorted(placed, key=lambda x: x[1].centre[0])
-    wanted = [to_mm.point(box.centre)[0] for _, box in order]
-    at = spread(wanted, [2.3 * RADIUS * e] * len(order))
-    y = to_mm.point((0.0, shown.y1))[1] + 1.2 * RADIUS * e
-    items: list[Item] = []
-    for (point, _), x, foot in zip(order, at, wanted, strict=True):
-        items.append(_place(point, to_mm, e, (x, y), foot))
-    return items
+    """A numbered disc above each place, led to a bracket around it; what speaks of the whole word has the disc alone."""
+    if not todo:
+        return []
+    (left, top), (right, _) = to_mm.point((shown.x0, shown.y1)), to_mm.point((shown.x1, shown.y0))
+    radius = min(_radius(e), (right - left) / (2.3 * len(todo)))
+    order = sorted(todo, key=lambda p: (not p.whole, p.place.centre[0]))
+    wanted = [left if p.whole else to_mm.point(p.place.centre)[0] for p in order]
+    at = spread(wanted, [2.3 * radius] * len(order), left, right)
+    y = top + 1.2 * radius
+    return [_place(p, to_mm, e, Disc((x, y), radius), foot) for p, x, foot in zip(order, at, wanted, strict=True)]
 
 
-def _place(point: Point, to_mm: Affine, e: float, centre: tuple[float, float], foot: float) -> Group:
-    assert point.place is not None
-    box = point.place.grown(25.0)
+@dataclass(frozen=True, slots=True)
+class Disc:
+    """Where a number stands, in mm."""
+
+    centre: tuple[float, float]
+    radius: float
+
+
+def _place(point: Point, to_mm: Affine, e: float, at: Disc, foot: float) -> Group:
+    x, y = at.centre
+    size = 1.35 * at.radius
+    number: tuple[Item, ...] = (
+        Shape((disc(at.centre, at.radius),), MARK),
+        Label(str(point.number), (x, y + 0.34 * size), size, Anchor.MIDDLE, bold=True, colour=PAPER),
+    )
+    if point.whole:
+        return Group(number, point.place_id, _name(point), point.text_id, (("whole", "yes"),))
+    head = to_mm.point((0.0, point.place.grown(GROWN_U).y1))[1]
+    lead = ((x, y + at.radius), (foot, min(head, y + 1.6 * at.radius)), (foot, head))
+    items = (_bracket(point, to_mm, e), Strokes((lead,), MARK, 0.016 * e), *number)
+    return Group(items, point.place_id, _name(point), point.text_id)
+
+
+def _bracket(point: Point, to_mm: Affine, e: float) -> Strokes:
+    """The four corners of a place."""
+    box = point.place.grown(GROWN_U)
     (x0, y1), (x1, y0) = to_mm.point((box.x0, box.y0)), to_mm.point((box.x1, box.y1))
-    arm = min(0.12 * e, (x1 - x0) / 3.0)
-    bracket = (
+    arm = min(0.12 * e, (x1 - x0) / 3.0, (y1 - y0) / 3.0)
+    corners = (
         ((x0 + arm, y0), (x0, y0), (x0, y0 + arm)),
         ((x1 - arm, y0), (x1, y0), (x1, y0 + arm)),
         ((x0 + arm, y1), (x0, y1), (x0, y1 - arm)),
         ((x1 - arm, y1), (x1, y1), (x1, y1 - arm)),
     )
-    lead = ((centre[0], centre[1] + RADIUS * e), (foot, min(y0, centre[1] + 1.6 * RADIUS * e)), (foot, y0))
-    size = 1.35 * RADIUS * e
-    items: tuple[Item, ...] = (
-        Strokes(bracket, MARK, 0.016 * e),
-        Strokes((lead,), MARK, 0.016 * e),
-        Shape((disc(centre, RADIUS * e),), MARK),
-        Label(str(point.number), (centre[0], centre[1] + 0.34 * size), size, Anchor.MIDDLE, bold=True, colour=PAPER),
-    )
-    name = f"{point.number}, {check_name(point.finding)}"
-    return Group(items, point.place_id, name, link=point.text_id)
+    return Strokes(corners, MARK, 0.016 * e)
+
+
+def _name(point: Point) -> str:
+    name = check_name(point.finding)
+    return name if point.prefix == BESIDE else f"{point.number}, {name}"

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TypeAlias
+from typing import Final, TypeAlias
 
 from vectorize.reading.records import GuideSource
 from vectorize.sheets.said import between, gap_unit, gap_values, letter_name, looks, white_values
+from vectorize.spacing.records import Kind
 from vectorize.study import Study
 
 Table: TypeAlias = tuple[tuple[str, ...], tuple[tuple[str, ...], ...], tuple[float, ...]]
-"""Heads, rows, widths of the columns in mm."""
+"""Heads, rows, widths of the columns in mm; on paper they are stretched to the page."""
 
 NONE = "–"
 
@@ -66,7 +67,7 @@ def letter_table(study: Study) -> Table:
                 _units(x.outline.fit_error_u),
             )
         )
-    return heads, tuple(rows), (14.0, 14.0, 13.0, 15.0, 14.0, 15.0, 18.0, 30.0, 15.0, 15.0, 15.0)
+    return heads, tuple(rows), (16.0, 15.0, 14.0, 16.0, 15.0, 16.0, 18.0, 25.0, 15.0, 15.0, 15.0)
 
 
 def _units(value_u: float) -> str:
@@ -82,14 +83,24 @@ def _signed(value: float, unit: str = "") -> str:
     return f"{'0.0' if float(text) == 0.0 else text.replace('-', '−')}{unit}"
 
 
+FACES: Final = {
+    Kind.CURVE_CURVE: "two curves",
+    Kind.STRAIGHT_CURVE: "straight and curve",
+    Kind.STRAIGHT_STRAIGHT: "two straights",
+    Kind.OPEN: "an open side",
+    Kind.WORD_SPACE: "two words",
+}
+"""What faces the space between two letters."""
+
+
 def pair_table(study: Study) -> Table:
     """One row a gap."""
     unit = "mm" if gap_unit(study) == "mm" else "%"
-    heads = ("between", "faces", "white", "when even", f"gap {unit}", "when even", "looks")
+    heads = ("between", "facing", "white", "when even", f"gap {unit}", "when even", "looks")
     rows = tuple(
         (
             between(study, p),
-            p.kind.value.replace("-", " "),
+            FACES[p.kind],
             *white_values(p),
             *gap_values(study, p),
             looks(p),

@@ -1,4 +1,4 @@
-"""A Study with a model comes in; out go the pages that show model, drawn letter and both over each other, and the spacing.
+"""A Study with a model comes in; out go its letters beside the model's, what is said of each, their figures, and both spacings.
 
 Readable in black and white: the model is a grey body, the drawn letter a full line. A drawn letter is never replaced.
 """
@@ -11,68 +11,92 @@ from functools import reduce
 from itertools import pairwise
 from typing import Final
 
+from vectorize.anatomy.records import Anatomy
 from vectorize.critique import model as model_check
+from vectorize.critique.words import percent, region
 from vectorize.findings import Finding, Severity
 from vectorize.geometry import Affine, Box
 from vectorize.model.compare import Departure, compare, partners
-from vectorize.model.records import Model, ModelLetter
+from vectorize.model.records import Model, ModelLetter, ModelSource
 from vectorize.outlines.outline import Outline
+from vectorize.sheets.columns import spread
 from vectorize.sheets.drawing import Anchor, Drawing, Group, Item, Label, Rule, Shape, placed
-from vectorize.sheets.furniture import foot, page_size
-from vectorize.sheets.palette import GUIDE, INK, MARK, OUTLINE, PALE, QUIET, TEXT
+from vectorize.sheets.figures import NONE, Table
+from vectorize.sheets.palette import GUIDE, INK, MARK, OUTLINE, PALE, TEXT
 from vectorize.sheets.round import disc
-from vectorize.sheets.type import wrapped
+from vectorize.sheets.said import letter_name
+from vectorize.sheets.type import width_mm
 from vectorize.sheets.word import corrected_outlines
 from vectorize.study import Letter, Study
-from vectorize.trade.sheets import PAGE_MARGIN_MM
+from vectorize.trade.sheets import SMALL_TEXT_MM
 
-X_HEIGHT_MM: Final = 13.0
+X_HEIGHT_MM: Final = 15.0
 COLUMN_MM: Final = 38.0
-SIZE: Final = 3.3
-SMALL: Final = 2.8
-LEADING: Final = 4.5
-HEAD_MM: Final = 20.0
-HEADS: Final = ("the model", "as drawn", "both")
+SMALL: Final = float(SMALL_TEXT_MM)
+SETTING_MM: Final = 180.0
+RING_MM: Final = 2.6
+
+EXPLAINED: Final = (
+    "On the left the model, in the middle the letter as drawn, on the right both on one baseline and one x-height: the "
+    "model is the grey body, the letter the red line. The ring is where it departs most."
+)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Beside:
+    """One letter: model, drawing and both in a figure; what is said of it, and where it departs most.
+
+    furthest: None where the text says it.
+    """
+
+    figure: Drawing
+    name: str
+    text: str
+    furthest: str | None
+    departs: bool
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Compared:
+    """All that the model sheet shows. settings: the word in several spacings, each a figure with its title."""
+
+    name: str
+    letters: tuple[Beside, ...]
+    figures: Table
+    spacing: str
+    settings: tuple[Drawing, ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Row:
-    """A drawn letter, its model, how they differ, and what is said of it."""
+    """A drawn letter, its model, how they differ, and the finding on it."""
 
     letter: Letter
     model: ModelLetter
     departure: Departure
-    text: str
-    marked: bool
+    finding: Finding | None
 
 
-def model_pages(study: Study) -> tuple[Drawing, ...]:
-    """Pages on the sheet's own paper: letter by letter, then the model's own spacing beside the area rule's.
-
-    Empty where the study has no model or no letter of it matches.
-    """
-    if study.model is None:
-        return ()
-    rows = _rows(study, study.model)
-    if not rows:
-        return ()
-    width, height = page_size(study)
-    scale = _scale(rows)
-    row_mm = max(_span(rows).height * scale + 5.0, 7.0 * LEADING)
-    room = int((height - 2.0 * PAGE_MARGIN_MM - HEAD_MM) // row_mm)
-    parts = [rows[i : i + room] for i in range(0, len(rows), room)]
-    pages = [_letters_page(study, part, scale, row_mm, (width, height)) for part in parts]
-    return (*pages, _spacing_page(study, study.model, (width, height)))
+def compared(study: Study) -> Compared | None:
+    """The model sheet; None where the study has no model or no letter of it matches."""
+    model = study.model
+    rows = _rows(study, model) if model is not None else []
+    if model is None or not rows:
+        return None
+    scale, span = _scale(rows), _span(rows)
+    return Compared(
+        model.name,
+        tuple(_beside(r, scale, span) for r in rows),
+        _figures(rows),
+        _spacing_said(model),
+        _settings(study, model),
+    )
 
 
 def _rows(study: Study, model: Model) -> list[_Row]:
     found: dict[int, Finding] = {f.letters[0]: f for f in model_check.check(study) if _departs(f)}
-    rows = []
-    for x, m in zip(study.letters, partners([x.name for x in study.letters], model), strict=True):
-        if m is not None:
-            said = found[x.index].text if x.index in found else "Follows the model closely."
-            rows.append(_Row(x, m, compare(x.outline, x.anatomy, m), said, x.index in found))
-    return rows
+    pairs = zip(study.letters, partners([x.name for x in study.letters], model), strict=True)
+    return [_Row(x, m, compare(x.outline, x.anatomy, m), found.get(x.index)) for x, m in pairs if m is not None]
 
 
 def _departs(finding: Finding) -> bool:
@@ -90,82 +114,112 @@ def _scale(rows: Sequence[_Row]) -> float:
     return min(X_HEIGHT_MM / 1000.0, (COLUMN_MM - 4.0) / widest)
 
 
-def _letters_page(
-    study: Study, rows: Sequence[_Row], scale: float, row_mm: float, size: tuple[float, float]
-) -> Drawing:
-    width, height = size
-    left, top = float(PAGE_MARGIN_MM), float(PAGE_MARGIN_MM)
-    name = study.model.name if study.model else ""
-    items: list[Item] = [
-        Label("Beside the model", (left, top + 6.0), 7.0, bold=True, colour=TEXT),
-        Label(f"{name}, on one baseline and one x-height", (left, top + 12.0), SIZE, colour=QUIET),
-    ]
-    for k, head in enumerate(HEADS):
-        at = (left + (k + 0.5) * COLUMN_MM, top + HEAD_MM - 1.0)
-        items.append(Label(head, at, SMALL, Anchor.MIDDLE, colour=QUIET))
-    span = _span(rows)
-    for i, row in enumerate(rows):
-        baseline = top + HEAD_MM + i * row_mm + span.y1 * scale + 1.0
-        items.append(_row(row, scale, left, baseline, width))
-    told = "Each letter of the model, the letter as drawn, and both over each other; the model is the grey body."
-    return Drawing(width, height, "Letters beside the model", (*items, *foot(study, width, height)), told)
+def _beside(row: _Row, scale: float, span: Box) -> Beside:
+    name = letter_name(row.letter)
+    d = row.departure
+    where = f"at the {d.part}" if d.part else region(row.letter, d.laid.at_u)
+    by = f"{percent(d.laid.greatest_u / 1000.0)} of the x-height {'beyond' if d.laid.outside else 'short of'} it"
+    return Beside(
+        _figure(row, name, scale, span),
+        name,
+        row.finding.text if row.finding else "Follows the model closely.",
+        None if _told(row) else f"Furthest from the model {where}, {by}.",
+        row.finding is not None,
+    )
 
 
-def _row(row: _Row, scale: float, left: float, baseline: float, width: float) -> Group:
+def _told(row: _Row) -> bool:
+    """Whether the finding names the place already."""
+    said = row.finding.text if row.finding else ""
+    return any(words in said for words in ("departs most", "beyond the model", "short of the model"))
+
+
+def _figure(row: _Row, name: str, scale: float, span: Box) -> Drawing:
+    baseline = span.y1 * scale + 1.0
     own, other = row.letter.outline, row.model.outline
     laid = other.moved(row.departure.laid.move_u[0])
     items: list[Item] = [
-        Rule((left, y), (left + 3 * COLUMN_MM - 2.0, y), GUIDE, 0.12, title=line)
+        Rule((0.0, y), (3 * COLUMN_MM, y), GUIDE, 0.12, title=line)
         for line, y in (("mean line", baseline - 1000.0 * scale), ("baseline", baseline))
     ]
-    maps = [_centred(o, scale, left + (k + 0.5) * COLUMN_MM, baseline) for k, o in enumerate((other, own, own))]
-    items.append(Shape(placed(other.contours, maps[0]), INK, title=f"the model's {row.model.name or 'letter'}"))
-    items.append(Shape(placed(own.contours, maps[1]), INK, title=f"letter {row.letter.index} as drawn"))
-    items.append(Shape(placed(laid.contours, maps[2]), PALE, title="the model"))
-    items.append(Shape(placed(own.contours, maps[2]), None, OUTLINE, 0.25, title="the letter as drawn"))
-    if row.marked:
-        items.append(Shape((disc(maps[2].point(row.departure.laid.at_u), 2.6),), None, MARK, 0.35))
-    x = left + 3 * COLUMN_MM + 3.0
-    y = baseline - 1000.0 * scale + SIZE
-    head = row.letter.name or f"letter {row.letter.index}"
-    items.append(Label(head, (x, y), 1.2 * SIZE, bold=True, colour=TEXT))
-    for k, line in enumerate(wrapped(row.text, SMALL, width - x - PAGE_MARGIN_MM)):
-        items.append(Label(line, (x, y + (k + 1) * 0.85 * LEADING), SMALL, colour=TEXT if row.marked else QUIET))
-    return Group(tuple(items), f"model-letter-{row.letter.index:02d}")
+    maps = [_centred(o, scale, (k + 0.5) * COLUMN_MM, baseline) for k, o in enumerate((other, own, own))]
+    items += [
+        Shape(placed(other.contours, maps[0]), INK, title=f"the model's {row.model.name or 'letter'}"),
+        Shape(placed(own.contours, maps[1]), INK, title=f"letter {row.letter.index} as drawn"),
+        Shape(placed(laid.contours, maps[2]), PALE, title="the model"),
+        Shape(placed(own.contours, maps[2]), None, OUTLINE, 0.25, title="the letter as drawn"),
+        Shape((disc(maps[2].point(row.departure.laid.at_u), RING_MM),), None, MARK, 0.35, title="departs most here"),
+    ]
+    group = Group(tuple(items), f"model-letter-{row.letter.index:02d}")
+    height = (span.y1 - min(span.y0, 0.0)) * scale + 2.0
+    return Drawing(3 * COLUMN_MM, height, f"{name}: the model, as drawn, and both", (group,))
 
 
 def _centred(outline: Outline, scale: float, x: float, baseline: float) -> Affine:
     return Affine(scale, 0.0, 0.0, -scale, x - scale * outline.box_u.centre[0], baseline)
 
 
-def _spacing_page(study: Study, model: Model, size: tuple[float, float]) -> Drawing:
-    """The model as its maker set it, the drawn letters in that spacing, and by the area rule; gaps in hundredths."""
-    width, height = size
-    left, y = float(PAGE_MARGIN_MM), PAGE_MARGIN_MM + 6.0
-    items: list[Item] = [Label("The model's spacing and the area rule's", (left, y), 7.0, bold=True, colour=TEXT)]
-    own = "advances and kerning" if model.kerned else "advances alone"
-    said = (
-        f"Gaps from letter to letter at their nearest uprights, in hundredths of the x-height. {model.name} is set by its "
-        f"{own}. Neither spacing is the other's fault: the model shows what its maker chose for these letters."
+def _figures(rows: Sequence[_Row]) -> Table:
+    heads = ("letter", "width", "stem", "thinnest", "thin to thick", "counters", "lean")
+    lines = []
+    for r in rows:
+        a, m = r.letter.anatomy, r.model.anatomy
+        lines.append((
+            letter_name(r.letter),
+            _both(_width(a, r.letter.outline), _width(m, r.model.outline)),
+            _both(a.stem_ratio, m.stem_ratio),
+            _both(a.thin_ratio, m.thin_ratio),
+            _both(_thinning(a), _thinning(m)),
+            _both(_white(a), _white(m)),
+            f"{_degrees(a.stem_deg)} / {_degrees(m.stem_deg)}",
+        ))  # fmt: skip
+    return heads, tuple(lines), (16.0, 25.0, 25.0, 26.0, 30.0, 28.0, 30.0)
+
+
+def _width(anatomy: Anatomy, outline: Outline) -> float:
+    return (anatomy.body_u or outline.box_u).width / 1000.0
+
+
+def _thinning(anatomy: Anatomy) -> float | None:
+    return anatomy.thin_ratio / anatomy.stem_ratio if anatomy.thin_ratio and anatomy.stem_ratio else None
+
+
+def _white(anatomy: Anatomy) -> float | None:
+    return sum(c.area_ratio for c in anatomy.counters) or None
+
+
+def _both(drawn: float | None, model: float | None) -> str:
+    return " / ".join(NONE if v is None else f"{100.0 * v:.0f}" for v in (drawn, model))
+
+
+def _degrees(deg: float | None) -> str:
+    if deg is None:
+        return NONE
+    said = f"{deg:.1f}"
+    return f"{'0.0' if float(said) == 0.0 else said.replace('-', '−')}°"
+
+
+def _spacing_said(model: Model) -> str:
+    if model.source is ModelSource.PICTURE:
+        own = "stands as it was printed"
+    else:
+        own = "is set by its advances and kerning" if model.kerned else "is set by its advances alone"
+    return (
+        "Gaps between two uprights held against the letters, in hundredths of the x-height. "
+        f"{model.name} {own}. Neither spacing is a fault of the other: the model shows what its maker chose."
     )
-    y += 1.5
-    for line in wrapped(said, SMALL, width - 2.0 * left):
-        y += LEADING
-        items.append(Label(line, (left, y), SMALL, colour=QUIET))
-    y += 6.0
+
+
+def _settings(study: Study, model: Model) -> tuple[Drawing, ...]:
+    """The model as its maker set it, the drawn letters in that spacing, by the area rule, and as drawn."""
     drawn = [x.outline for x in study.letters]
-    theirs = [x.outline for x in model.letters if x]
-    settings = [("The model in its own spacing", theirs)]
+    settings = [("The model in its own spacing", [x.outline for x in model.letters if x])]
     if len(model.letters) == len(drawn) and all(g is not None for g in model.gap_ratios):
         settings.append(("The drawn letters in the model's spacing", _set(drawn, [g or 0.0 for g in model.gap_ratios])))
     settings.append(("The drawn letters by the area rule", list(corrected_outlines(study))))
     settings.append(("As drawn", drawn))
-    scale = min(*((width - 2.0 * left) / _around(o).width for _, o in settings), 16.0 / 1000.0)
-    for name, outlines in settings:
-        block, y = _line(name, outlines, scale, left, y)
-        items.append(block)
-    told = "The same word in the model's own spacing and by the area rule, with every gap."
-    return Drawing(width, height, "The model's spacing", (*items, *foot(study, width, height)), told)
+    scale = min(*(SETTING_MM / _around(o).width for _, o in settings), X_HEIGHT_MM / 1000.0)
+    return tuple(_setting(name, outlines, scale) for name, outlines in settings)
 
 
 def _set(drawn: Sequence[Outline], gaps: Sequence[float]) -> list[Outline]:
@@ -181,19 +235,16 @@ def _around(outlines: Sequence[Outline]) -> Box:
     return reduce(Box.joined, [o.box_u for o in outlines])
 
 
-def _line(name: str, outlines: Sequence[Outline], scale: float, left: float, y: float) -> tuple[Group, float]:
+def _setting(name: str, outlines: Sequence[Outline], scale: float) -> Drawing:
     around = _around(outlines)
-    y += LEADING
-    items: list[Item] = [Label(name, (left, y), SIZE, bold=True, colour=TEXT)]
-    baseline = y + 3.0 + max(around.y1, 1000.0) * scale
-    to_mm = Affine(scale, 0.0, 0.0, -scale, left - scale * around.x0, baseline)
-    items += [
-        Rule((left, h), (left + around.width * scale, h), GUIDE, 0.12) for h in (baseline - 1000.0 * scale, baseline)
-    ]
+    baseline = 1.0 + max(around.y1, 1000.0) * scale
+    to_mm = Affine(scale, 0.0, 0.0, -scale, -scale * around.x0, baseline)
+    items: list[Item] = [Rule((0.0, h), (SETTING_MM, h), GUIDE, 0.12) for h in (baseline - 1000.0 * scale, baseline)]
     items += [Shape(placed(o.contours, to_mm), INK) for o in outlines]
-    foot_mm = baseline - min(around.y0, 0.0) * scale + LEADING
-    for a, b in pairwise(outlines):
-        gap = (b.box_u.x0 - a.box_u.x1) / 1000.0
-        at = to_mm.point(((a.box_u.x1 + b.box_u.x0) / 2.0, 0.0))[0]
-        items.append(Label(f"{100.0 * gap:.0f}", (at, foot_mm), SMALL, Anchor.MIDDLE, colour=TEXT))
-    return Group(tuple(items)), foot_mm + 3.0
+    foot = baseline - min(around.y0, 0.0) * scale + 1.6 * SMALL
+    gaps = [(a.box_u.x1, b.box_u.x0) for a, b in pairwise(outlines)]
+    said = [f"{(b - a) / 10.0:.0f}".replace("-", "−") for a, b in gaps]
+    wanted = [to_mm.point(((a + b) / 2.0, 0.0))[0] for a, b in gaps]
+    at = spread(wanted, [width_mm(s, SMALL) + 1.0 for s in said], 0.0, SETTING_MM)
+    items += [Label(s, (x, foot), SMALL, Anchor.MIDDLE, colour=TEXT) for s, x in zip(said, at, strict=True)]
+    return Drawing(SETTING_MM, foot + 1.0, name, (Group(tuple(items)),), f"Gaps: {', '.join(said)}.")

@@ -11,7 +11,7 @@ from vectorize.sheets.furniture import foot, measuring_rule
 from vectorize.sheets.palette import LEADER, MARK, PAPER, QUIET, TEXT
 from vectorize.sheets.points import WORDS, Point, check_name
 from vectorize.sheets.round import disc
-from vectorize.sheets.type import width_mm, wrapped
+from vectorize.sheets.type import fitted_size, width_mm, wrapped
 from vectorize.study import Study
 from vectorize.trade.sheets import HEADING_MM, PAGE_MARGIN_MM, SMALL_TEXT_MM, TEXT_SIZE_MM
 
@@ -49,7 +49,9 @@ class Pages:
         self._turn()
         self._title = title
         self.y = MARGIN + 5.0
-        self._items.append(Label(title, (MARGIN, self.y), float(HEADING_MM), bold=True, colour=TEXT))
+        room = self.measure - (width_mm(said, TEXT_MM) + 6.0 if said else 0.0)
+        size = fitted_size(title, float(HEADING_MM), room, bold=True)
+        self._items.append(Label(title, (MARGIN, self.y), size, bold=True, colour=TEXT))
         if said:
             self._items.append(Label(said, (self.width - MARGIN, self.y), TEXT_MM, Anchor.END, colour=QUIET))
         self.y += 7.0
@@ -104,7 +106,7 @@ class Pages:
         ]
         self.y += TEXT_MM * LEADING
         self._lines(lines, MARGIN + INDENT, TEXT_MM, TEXT)
-        link = point.place_id if linked and point.place is not None else None
+        link = point.place_id if linked else None
         kept.append(Group(tuple(self._items), point.text_id, link=link))
         self._items = kept
         self.y += 0.8 * TEXT_MM
@@ -131,8 +133,24 @@ class Pages:
                 self._items.append(arranged(drawing, MARGIN + k * (width + spread), self.y))
             self.y += height + apart
 
+    def beside(self, figure: Drawing, head: str, said: Sequence[tuple[str, str]]) -> None:
+        """A figure at the left margin, and at its right a heading with short paragraphs (text, colour)."""
+        x = MARGIN + figure.width_mm + 5.0
+        room = self.width - MARGIN - x
+        lines = [(line, colour) for text, colour in said for line in wrapped(text, SMALL_MM, room)]
+        leading = LEADING * SMALL_MM
+        height = max(figure.height_mm, TEXT_MM + len(lines) * leading) + 4.0
+        self.need(height)
+        self._items.append(arranged(figure, MARGIN, self.y))
+        self._items.append(Label(head, (x, self.y + TEXT_MM), 1.25 * TEXT_MM, bold=True, colour=TEXT))
+        for i, (line, colour) in enumerate(lines, 1):
+            self._items.append(Label(line, (x, self.y + TEXT_MM + i * leading), SMALL_MM, colour=colour))
+        self.y += height
+
     def table(self, heads: Sequence[str], rows: Sequence[Sequence[str]], widths: Sequence[float]) -> None:
         """A table with its heads on each page it runs over; the first column from the left, the others from the right."""
+        stretch = min(1.25, self.measure / sum(widths))
+        widths = [stretch * w for w in widths]
         for i, row in enumerate(rows):
             if i == 0 or self.room < SMALL_MM * LEADING:
                 self.need(5.0 * SMALL_MM * LEADING)

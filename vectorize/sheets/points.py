@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import reduce
 from typing import Final
 
@@ -20,6 +20,11 @@ WORDS: Final = {
     Severity.NOTE: "note",
     Severity.HOLDS: "holds",
 }
+
+BESIDE: Final = "beside-"
+
+LINE_U: Final = 40.0
+"""Half the height of a place that is a guideline."""
 
 COMMENT: Final = "comment"
 """What was pinned to the drawing by hand."""
@@ -48,14 +53,15 @@ CHECKS: Final = {
 
 @dataclass(frozen=True, slots=True)
 class Point:
-    """One numbered thing to do: its place in letter units, None where it speaks of the whole word.
+    """One numbered thing to do, and its place in letter units; whole: it speaks of the word, not of a part of it.
 
     prefix: before its ids, where a document shows the same point twice.
     """
 
     number: int
     finding: Finding
-    place: Box | None
+    place: Box
+    whole: bool = False
     prefix: str = ""
 
     @property
@@ -71,11 +77,15 @@ class Point:
 
 @dataclass(frozen=True, slots=True)
 class Points:
-    """A critique in its three parts; `todo` is numbered from 1, the heaviest first."""
+    """A critique in its three parts; `todo` is numbered from 1, the heaviest first.
+
+    beside: places of what holds and of doubts, for those that speak of certain letters; not numbered on the drawing.
+    """
 
     holds: tuple[Finding, ...]
     todo: tuple[Point, ...]
     doubts: tuple[Finding, ...]
+    beside: tuple[Point, ...]
 
     @property
     def first(self) -> tuple[Point, ...]:
@@ -83,25 +93,35 @@ class Points:
         return self.todo[:FIRST]
 
 
-def points(study: Study, findings: Iterable[Finding], prefix: str = "") -> Points:
+def points(study: Study, findings: Iterable[Finding]) -> Points:
     """The findings sorted into their parts, each in the order they came in; an instructor's comments before ours."""
     said = tuple(findings)
     comments = [f for f in said if f.check == COMMENT]
     doubts = tuple(f for f in said if f in study.remarks and f.check != COMMENT)
     rest = [f for f in said if f not in study.remarks]
     todo = comments + [f for f in rest if f.severity is not Severity.HOLDS]
+    holds = tuple(f for f in rest if f.severity is Severity.HOLDS)
+    beside = [f for f in (*holds, *doubts) if f.place_u is not None or f.letters]
     return Points(
-        tuple(f for f in rest if f.severity is Severity.HOLDS),
-        tuple(Point(i, f, _place(study, f), prefix) for i, f in enumerate(todo, 1)),
+        holds,
+        tuple(_point(study, i, f) for i, f in enumerate(todo, 1)),
         doubts,
+        tuple(replace(_point(study, i, f), prefix=BESIDE) for i, f in enumerate(beside, 1)),
     )
 
 
-def _place(study: Study, finding: Finding) -> Box | None:
+def _point(study: Study, number: int, finding: Finding) -> Point:
+    """Its place: told, or around its letters, or along the baseline, or the whole word."""
     if finding.place_u is not None:
-        return Box(*finding.place_u)
-    boxes = [x.outline.box_u for x in study.letters if x.index in finding.letters]
-    return reduce(Box.joined, boxes) if boxes else None
+        return Point(number, finding, Box(*finding.place_u))
+    boxes = [x.outline.box_u for x in study.letters]
+    own = [x.outline.box_u for x in study.letters if x.index in finding.letters]
+    around = reduce(Box.joined, own or boxes)
+    if own:
+        return Point(number, finding, around)
+    if finding.check == "level":
+        return Point(number, finding, Box(around.x0, -LINE_U, around.x1, LINE_U))
+    return Point(number, finding, around, whole=True)
 
 
 def check_name(finding: Finding) -> str:

@@ -1,15 +1,19 @@
-"""What both proofs show comes in; out goes the printed critique: overview, spaces, letters, all points, figures, model."""
+"""What both proofs show comes in; out goes the printed critique: overview, spaces, letters, model, all points, figures."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 from typing import Final
 
+from vectorize.sheets.cell import EXPLAINED, printed
+from vectorize.sheets.comparison import comparison
 from vectorize.sheets.drawing import Drawing
 from vectorize.sheets.drawn import with_places
 from vectorize.sheets.furniture import page_size
+from vectorize.sheets.model import EXPLAINED as MODEL_EXPLAINED
+from vectorize.sheets.model import Compared
 from vectorize.sheets.pages import Pages
-from vectorize.sheets.palette import QUIET
+from vectorize.sheets.palette import QUIET, TEXT
 from vectorize.sheets.said import true_size_known
 from vectorize.sheets.shown import Shown
 from vectorize.sheets.word import extent
@@ -20,21 +24,23 @@ HOLDS_SHOWN: Final = 8
 
 
 def proof(said: Shown) -> tuple[Drawing, ...]:
-    """The pages, those of the model last."""
+    """The pages in reading order, a page a theme."""
     study = said.study
     pages = Pages(study, page_size(study, extent(study).width))
     _overview(pages, said)
     _spaces(pages, said)
     _letters(pages, said)
+    if said.model is not None:
+        _model(pages, said.model)
     if len(said.points.todo) > len(said.points.first):
         _all_points(pages, said)
     _figures(pages, said)
-    return (*pages.finish(), *said.more)
+    return pages.finish()
 
 
-def fitting(pages: Pages, drawing: Drawing, most: float = 1.0) -> float:
-    """The scale at which a figure fits the measure and the room that is left, never more than `most`."""
-    return min(most, pages.measure / drawing.width_mm, max(20.0, pages.room - 8.0) / drawing.height_mm)
+def fitting(pages: Pages, drawing: Drawing) -> float:
+    """The scale at which a figure fits the measure and the room that is left, never more than true size."""
+    return min(1.0, pages.measure / drawing.width_mm, max(20.0, pages.room - 8.0) / drawing.height_mm)
 
 
 def size_said(study: Study, scale: float) -> str:
@@ -70,12 +76,10 @@ def _overview(pages: Pages, shown: Shown) -> None:
 
 
 def _spaces(pages: Pages, said: Shown) -> None:
-    study, figure = pages.study, said.comparison
+    study = pages.study
     pages.page("Spaces", "The white between the letters")
-    scale = fitting(pages, figure, most=3.0)
-    pages.figure(
-        figure, scale, f"At {100.0 * scale:.0f} per cent of its size on the sheet." if true_size_known(study) else ""
-    )
+    figure = comparison(study, pages.measure)
+    pages.figure(figure, min(1.0, (pages.room - 8.0) / figure.height_mm))
     own = [p for p in said.points.todo if p.finding.check == "spaces"]
     if own:
         pages.heading("Seen in the spaces")
@@ -85,12 +89,25 @@ def _spaces(pages: Pages, said: Shown) -> None:
 
 def _letters(pages: Pages, said: Shown) -> None:
     pages.page("Letters", "The pencil's edge behind the clean outline")
-    pages.paragraph(
-        "The brown line is the edge as it was pencilled, the black one the outline without the hand's tremor. "
-        "Lengths are per cent of the x-height.",
-        colour=QUIET,
-    )
-    pages.figures(said.cells, 5.0)
+    pages.paragraph(EXPLAINED, colour=QUIET)
+    pages.y += 2.0
+    pages.figures([printed(c) for c in said.cells], 5.0)
+
+
+def _model(pages: Pages, model: Compared) -> None:
+    pages.page("Beside the model", model.name)
+    pages.paragraph(MODEL_EXPLAINED, colour=QUIET)
+    pages.y += 2.0
+    for letter in model.letters:
+        said = [(letter.text, TEXT if letter.departs else QUIET)]
+        said += [(letter.furthest, QUIET)] if letter.furthest else []
+        pages.beside(letter.figure, letter.name, said)
+    pages.page("The model's spacing", "and the area rule's")
+    pages.paragraph(model.spacing, colour=QUIET)
+    for setting in model.settings:
+        pages.need(setting.height_mm + 14.0)
+        pages.heading(setting.title)
+        pages.figure(setting, min(1.0, pages.measure / setting.width_mm))
 
 
 def _all_points(pages: Pages, said: Shown) -> None:
@@ -112,3 +129,6 @@ def _figures(pages: Pages, said: Shown) -> None:
     if said.pairs is not None:
         pages.heading("Spaces")
         pages.table(*said.pairs)
+    if said.model is not None:
+        pages.heading("Beside the model, drawn / model")
+        pages.table(*said.model.figures)

@@ -9,8 +9,8 @@ from vectorize.study import Letter, Study
 
 
 def looks(pair: Pair) -> str:
-    """'wide', 'tight', 'even'; a dash for the space between two words."""
-    return "–" if pair.verdict is None else pair.verdict.value
+    """'wide', 'tight', 'even'; 'word space' for the space between two words."""
+    return "word space" if pair.verdict is None else pair.verdict.value
 
 
 def white_values(pair: Pair) -> tuple[str, str]:

@@ -6,19 +6,19 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from vectorize.findings import Finding
-from vectorize.sheets.cell import cells
+from vectorize.sheets.cell import Cell, cells
 from vectorize.sheets.comparison import comparison
 from vectorize.sheets.drawing import Drawing
 from vectorize.sheets.drawn import drawn
 from vectorize.sheets.figures import Table, letter_table, level_lines, pair_table
-from vectorize.sheets.model import model_pages
+from vectorize.sheets.model import Compared, compared
 from vectorize.sheets.points import Points, points
 from vectorize.study import Study
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Shown:
-    """The parts in reading order, figures at true size; `more` are whole pages (the model).
+    """The parts in reading order, figures at true size.
 
     title: the word, or the picture where the word is not known.
     """
@@ -28,8 +28,8 @@ class Shown:
     drawn: Drawing
     points: Points
     comparison: Drawing
-    cells: tuple[Drawing, ...]
-    more: tuple[Drawing, ...]
+    cells: tuple[Cell, ...]
+    model: Compared | None
     lines: tuple[str, ...]
     letters: Table
     pairs: Table | None
@@ -41,11 +41,11 @@ def shown(study: Study, findings: Iterable[Finding]) -> Shown:
     return Shown(
         study,
         study.brief.word or study.picture.file,
-        drawn(study, said.todo),
+        drawn(study, said),
         said,
         comparison(study),
         cells(study),
-        model_pages(study),
+        compared(study),
         level_lines(study),
         letter_table(study),
         pair_table(study) if study.setting.pairs else None,

@@ -6,16 +6,21 @@ and prints the same, it only does not zoom.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+import base64
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Final
 
 from vectorize.findings import Finding
+from vectorize.sheets.cell import EXPLAINED, Cell
 from vectorize.sheets.drawing import Drawing
 from vectorize.sheets.figures import Table
+from vectorize.sheets.model import EXPLAINED as MODEL_EXPLAINED
+from vectorize.sheets.model import Beside, Compared
 from vectorize.sheets.points import WORDS, Point, Points, check_name
 from vectorize.sheets.proof import size_said
 from vectorize.sheets.shown import Shown
+from vectorize.sheets.type import FAMILY, screen_file
 from vectorize.write.svg import attribute, inline_svg, text
 
 LAYERS: Final = (
@@ -29,6 +34,8 @@ LAYERS: Final = (
 )
 """Layer, its name beside the box to tick, whether it is shown at first."""
 
+QUIET_CLASS: Final = ' class="quiet"'
+
 
 def proof_html(shown: Shown) -> bytes:
     """The page as UTF-8; the same proof gives the same bytes."""
@@ -36,16 +43,25 @@ def proof_html(shown: Shown) -> bytes:
         "<!DOCTYPE html>\n"
         '<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{text(shown.title)}: proof of a drawing</title>\n<style>\n{_part('proof.css')}</style>\n</head>\n<body>\n"
+        f"<title>{text(shown.title)}: proof of a drawing</title>\n<style>\n{_faces()}{_part('proof.css')}</style>\n</head>\n<body>\n"
         f"<header>\n<h1>{text(shown.title)}</h1>\n"
         f'<p class="sub">Proof of a drawing, {text(shown.study.picture.file)}. {text(size_said(shown.study, 1.0))}</p>\n</header>\n<main>\n'
-        f"{_board(shown)}{_points(shown.points)}{_spaces(shown)}{_letters(shown)}{_more(shown.more)}{_figures(shown)}"
+        f"{_board(shown)}{_points(shown.points)}{_spaces(shown)}{_letters(shown)}{_model(shown.model)}{_figures(shown)}"
         f"</main>\n<script>\n{_part('proof.js')}</script>\n</body>\n</html>\n"
     ).encode()
 
 
 def _part(name: str) -> str:
     return (Path(__file__).parent / "page" / name).read_text(encoding="utf-8")
+
+
+def _faces() -> str:
+    """The sheets' own type, so that the page looks the same everywhere; what it lacks the browser takes from another."""
+    return "".join(
+        f"@font-face {{ font-family: '{FAMILY}'; font-weight: {weight}; "
+        f"src: url(data:font/woff2;base64,{base64.b64encode(screen_file(bold=bold).read_bytes()).decode()}) format('woff2'); }}\n"
+        for weight, bold in (("400", False), ("600 700", True))
+    )
 
 
 def _board(shown: Shown) -> str:
@@ -70,9 +86,10 @@ def _board(shown: Shown) -> str:
 
 
 def _points(said: Points) -> str:
-    holds = f'<ul class="holds">\n{_list(said.holds)}</ul>\n' if said.holds else ""
+    places = {id(p.finding): p for p in said.beside}
+    holds = f'<ul class="holds">\n{_list(said.holds, places)}</ul>\n' if said.holds else ""
     if said.doubts:
-        holds += f'<h3>Not sure in the reading</h3>\n<ul class="holds doubts">\n{_list(said.doubts)}</ul>\n'
+        holds += f'<h3>Not sure in the reading</h3>\n<ul class="holds doubts">\n{_list(said.doubts, places)}</ul>\n'
     title = "What holds" if said.holds else "The reading"
     left = f"<section>\n<h2>{title}</h2>\n{holds}</section>\n" if holds else ""
     rest = said.todo[len(said.first) :]
@@ -82,8 +99,14 @@ def _points(said: Points) -> str:
     return f'<div class="said">\n{left}<section>\n<h2>Next</h2>\n{todo}</section>\n</div>\n'
 
 
-def _list(findings: Iterable[Finding]) -> str:
-    return "".join(f"<li>{text(f.text)}</li>\n" for f in findings)
+def _list(findings: Iterable[Finding], places: Mapping[int, Point]) -> str:
+    return "".join(_quiet(f, places.get(id(f))) for f in findings)
+
+
+def _quiet(finding: Finding, point: Point | None) -> str:
+    if point is None:
+        return f"<li>{text(finding.text)}</li>\n"
+    return f'<li id="{point.text_id}">{text(finding.text)} {_show(point, finding.text, "Show")}</li>\n'
 
 
 def _numbered(todo: Iterable[Point]) -> str:
@@ -93,40 +116,66 @@ def _numbered(todo: Iterable[Point]) -> str:
 def _point(point: Point) -> str:
     finding = point.finding
     name = check_name(finding)
-    show = ""
-    if point.place is not None:
-        label = attribute("aria-label", f"Show on the drawing: {point.number}, {name}")
-        show = f'<a class="show" href="#{point.place_id}"{label}>Show on the drawing</a>'
     return (
         f'<li id="{point.text_id}"><span class="number">{point.number}</span><div>'
         f'<p class="what">{text(name)}<span class="weight">{WORDS[finding.severity]}</span></p>'
-        f"<p>{text(finding.text)}</p>{show}</div></li>\n"
+        f"<p>{text(finding.text)}</p>{_show(point, f'{point.number}, {name}')}</div></li>\n"
     )
+
+
+def _show(point: Point, what: str, said: str = "Show on the drawing") -> str:
+    label = attribute("aria-label", f"Show on the drawing: {what}")
+    return f'<a class="show" href="#{point.place_id}"{label}>{said}</a>'
 
 
 def _spaces(shown: Shown) -> str:
     figure = inline_svg(shown.comparison, 'role="group" aria-label="As drawn and evenly spaced"')
     return (
-        '<section>\n<h2>Spaces</h2>\n<div class="sheet wide-figure" tabindex="0" role="region" '
+        '<section class="theme">\n<h2>Spaces</h2>\n<div class="sheet wide-figure" tabindex="0" role="region" '
         f'aria-label="As drawn above, evenly spaced below">{figure}</div>\n</section>\n'
     )
 
 
 def _letters(shown: Shown) -> str:
-    cells = "".join(f'<div class="sheet">{_still(c)}</div>\n' for c in shown.cells)
+    cells = "".join(
+        f"<figure>{_still(c.figure)}<figcaption><b>{text(c.name)}</b>{_measured(c)}</figcaption></figure>\n"
+        for c in shown.cells
+    )
     return (
-        '<section>\n<h2>Letters</h2>\n<p class="quiet">The brown line is the edge as it was pencilled, the black one the '
-        "outline without the hand's tremor. Lengths are per cent of the x-height.</p>\n"
+        f'<section class="theme">\n<h2>Letters</h2>\n<p class="quiet">{text(EXPLAINED)}</p>\n'
         f'<div class="letters">\n{cells}</div>\n</section>\n'
     )
 
 
-def _more(drawings: Sequence[Drawing]) -> str:
-    return "".join(
-        f'<section>\n<h2>{text(d.title)}</h2>\n<div class="sheet wide-figure" tabindex="0" role="region"'
-        f"{attribute('aria-label', d.title)}>{_still(d)}</div>\n</section>\n"
-        for d in drawings
+def _measured(cell: Cell) -> str:
+    rows = "".join(f"<div><dt>{text(words)}</dt><dd>{text(figure)}</dd></div>" for words, figure in cell.measures)
+    return f"<dl>{rows}</dl>"
+
+
+def _model(model: Compared | None) -> str:
+    if model is None:
+        return ""
+    letters = "".join(
+        f'<figure class="beside">{_still(x.figure)}<figcaption><b>{text(x.name)}</b>'
+        f"<p{'' if x.departs else QUIET_CLASS}>{text(x.text)}</p>{_furthest(x)}"
+        "</figcaption></figure>\n"
+        for x in model.letters
     )
+    settings = "".join(
+        f'<h3>{text(d.title)}</h3>\n<div class="wide-figure" tabindex="0" role="region"'
+        f"{attribute('aria-label', d.title)}>{_still(d)}</div>\n"
+        for d in model.settings
+    )
+    return (
+        f'<section class="theme">\n<h2>Beside the model, {text(model.name)}</h2>\n'
+        f'<p class="quiet">{text(MODEL_EXPLAINED)}</p>\n{letters}</section>\n'
+        f"<section class=\"theme\">\n<h2>The model's spacing and the area rule's</h2>\n"
+        f'<p class="quiet">{text(model.spacing)}</p>\n{settings}</section>\n'
+    )
+
+
+def _furthest(letter: Beside) -> str:
+    return f'<p class="quiet">{text(letter.furthest)}</p>' if letter.furthest else ""
 
 
 def _still(drawing: Drawing) -> str:
@@ -138,7 +187,9 @@ def _figures(shown: Shown) -> str:
     tables = _table("Letters, lengths in per cent of the x-height", shown.letters)
     if shown.pairs is not None:
         tables += _table("Spaces, whites in per cent of the x-height", shown.pairs)
-    return f"<section>\n<h2>Figures</h2>\n{lines}{tables}</section>\n"
+    if shown.model is not None:
+        tables += _table("Beside the model, drawn / model, in per cent of the x-height", shown.model.figures)
+    return f'<section class="theme">\n<h2>Figures</h2>\n{lines}{tables}</section>\n'
 
 
 def _table(caption: str, table: Table) -> str:

@@ -20,6 +20,11 @@ def type_file(*, bold: bool) -> Path:
     return Path(__file__).parent / ("bold.ttf" if bold else "regular.ttf")
 
 
+def screen_file(*, bold: bool) -> Path:
+    """The WOFF2 file of the Latin alphabet, to be put into a page for the screen."""
+    return type_file(bold=bold).with_suffix(".woff2")
+
+
 @cache
 def _advances(*, bold: bool) -> tuple[dict[int, float], float]:
     """Advance of each character in ems, and of one that the font does not have."""

@@ -33,13 +33,17 @@
   const whole = () => show(0, 0, fullW);
 
   function visit(link) {
-    // The bracket alone: the number stands far above its place.
-    const b = link.querySelector("path").getBBox(), w = Math.max(b.width * 1.6, b.height * 1.25 / shape());
-    show(b.x + b.width / 2 - w / 2, b.y + b.height / 2 - w * shape() / 2, w);
     document.querySelectorAll(".lit").forEach((e) => e.classList.remove("lit"));
     link.classList.add("lit");
+    if (link.querySelector("[data-whole]")) whole();
+    else near(link.querySelector("path").getBBox());
     board.scrollIntoView({ block: "nearest" });
     link.focus({ preventScroll: true });
+  }
+  // The bracket alone: the number stands far above its place.
+  function near(b) {
+    const w = Math.max(b.width * 1.6, b.height * 1.25 / shape());
+    show(b.x + b.width / 2 - w / 2, b.y + b.height / 2 - w * shape() / 2, w);
   }
 
   svg.addEventListener("wheel", (e) => {
