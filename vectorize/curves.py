@@ -72,7 +72,15 @@ def polygon(points: Iterable[Point]) -> Contour:
 
 def transformed(contour: Contour, affine: Affine) -> Contour:
     """The contour mapped by an affine map."""
-    return Contour(tuple(segment_from(tuple(affine.point(p) for p in points_of(s))) for s in contour.segments))
+    at = affine.point
+    return Contour(
+        tuple(
+            Line(at(s.start), at(s.end))
+            if isinstance(s, Line)
+            else Cubic(at(s.start), at(s.leaving), at(s.arriving), at(s.end))
+            for s in contour.segments
+        )
+    )
 
 
 def moved(contour: Contour, dx: float, dy: float = 0.0) -> Contour:

@@ -72,9 +72,10 @@ def _median(plane: NDArray[np.uint8], axis: int) -> NDArray[np.uint8]:
 
 def _masks(smooth: NDArray[np.float32]) -> list[NDArray[np.bool_]]:
     """What may be the sheet: bright, or pale, at several thresholds about Otsu's."""
-    bright = smooth.mean(axis=2)
-    pale = smooth.min(axis=2)
-    grey = 255.0 - (smooth.max(axis=2) - smooth.min(axis=2))
+    r, g, b = np.moveaxis(smooth, 2, 0)
+    bright = (r + g + b) / np.float32(3.0)
+    pale = np.minimum(np.minimum(r, g), b)
+    grey = np.float32(255.0) - (np.maximum(np.maximum(r, g), b) - pale)
     masks = []
     for plane in (bright, pale, grey):
         if plane.max() - plane.min() < 8:
@@ -86,12 +87,11 @@ def _masks(smooth: NDArray[np.float32]) -> list[NDArray[np.bool_]]:
 
 def _fenced(smooth: NDArray[np.float32]) -> list[NDArray[np.bool_]]:
     """Areas fenced in by sharp steps of relative brightness: a shadow's soft edge is no fence, however dark it gets."""
-    tone = np.log(smooth + 8.0)
-    across = np.abs(tone[:, 2:] - tone[:, :-2]).max(axis=2)
-    down = np.abs(tone[2:] - tone[:-2]).max(axis=2)
-    step = np.zeros(tone.shape[:2], np.float32)
-    step[:, 1:-1] = across
-    step[1:-1] = np.maximum(step[1:-1], down)
+    step = np.zeros(smooth.shape[:2], np.float32)
+    for channel in np.moveaxis(smooth, 2, 0):
+        tone = np.log(channel + np.float32(8.0))
+        np.maximum(step[:, 1:-1], np.abs(tone[:, 2:] - tone[:, :-2]), out=step[:, 1:-1])
+        np.maximum(step[1:-1], np.abs(tone[2:] - tone[:-2]), out=step[1:-1])
     fence = ndimage.maximum_filter(step, size=5)
     return [fence < t for t in (0.045, 0.08, 0.14, 0.22)]
 
@@ -142,15 +142,14 @@ def _hull(rows: NDArray[np.int64], first: NDArray[np.int64], last: NDArray[np.in
 def _chain(x: NDArray[np.int64], y: NDArray[np.int64], side: int) -> list[tuple[int, int]]:
     """The hull's chain of points on one side (-1 left, 1 right) of points in order of y, from the first to the last."""
     chain: list[tuple[int, int]] = []
-    for p in zip(x.tolist(), y.tolist(), strict=True):
-        while len(chain) > 1 and side * _turn(chain[-2], chain[-1], p) <= 0:
+    for px, py in zip(x.tolist(), y.tolist(), strict=True):
+        while len(chain) > 1:
+            (ax, ay), (bx, by) = chain[-2:]
+            if side * ((bx - ax) * (py - ay) - (by - ay) * (px - ax)) > 0:
+                break
             chain.pop()
-        chain.append(p)
+        chain.append((px, py))
     return chain
-
-
-def _turn(a: tuple[int, int], b: tuple[int, int], c: tuple[int, int]) -> int:
-    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 
 
 def _area(polygon: Points) -> float:
