@@ -38,7 +38,7 @@ def twelve() -> bytes:
 def corrections(study: dict[str, Any]) -> dict[str, Callable[[int], dict[str, Any]]]:
     """For each kind of correction one that is new each round, so that nothing remembered answers for it."""
     letters, ends = study["letters"], study["guides"]["baseline"]["ends"]
-    h = study["units_to_picture"]
+    h = study["units_to_picture"]["flat"]
 
     def at(x: float, y: float) -> list[float]:
         w = h[6] * x + h[7] * y + h[8]

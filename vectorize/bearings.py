@@ -8,7 +8,7 @@ import numpy as np
 
 from vectorize.brief import Brief
 from vectorize.findings import Finding, Severity
-from vectorize.geometry import Box, Homography, Point, Points, angle_deg, box_around
+from vectorize.geometry import Box, PlaneMap, Point, Points, angle_deg, box_around, chained
 from vectorize.outlines.outline import Outline
 from vectorize.reading.records import Guide, Guides, Reading
 from vectorize.study import GuideLine, GuideLines, Level, Scale
@@ -54,7 +54,7 @@ def level(reading: Reading, lines: GuideLines) -> Level:
 def _drawing_deg(reading: Reading, baseline_deg: float) -> float | None:
     if reading.paper.camera_deg is not None:
         baseline = reading.guides.baseline
-        to_sheet = reading.strip.to_picture.then(reading.paper.to_picture.inverse())
+        to_sheet = chained(reading.strip.to_picture, reading.paper.to_picture.inverse())
         return angle_deg(*_two_points(to_sheet.apply(_array(baseline.start, baseline.end))))
     if reading.ruling.camera_deg is not None:
         return baseline_deg - reading.ruling.camera_deg
@@ -106,7 +106,7 @@ def _x_height_mm(reading: Reading, brief: Brief) -> tuple[float, str]:
     return float(ASSUMED_X_HEIGHT_MM), "assumed"
 
 
-def x_height_picture_px(guides: Guides, to_picture: Homography) -> float:
+def x_height_picture_px(guides: Guides, to_picture: PlaneMap) -> float:
     """The x-height at the middle of the word in pixels of the upright picture."""
     middle = (guides.baseline.start[0] + guides.baseline.end[0]) / 2.0
     to_strip = guides.to_units.inverse()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Any, TypeAlias, TypeVar
+from typing import Any, Protocol, TypeAlias, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -159,6 +159,48 @@ class Homography:
         """The map back."""
         m = np.linalg.inv(self.matrix)
         return Homography(frozen(m / m[2, 2]))
+
+
+class PlaneMap(Protocol):
+    """A map of the plane that can be undone."""
+
+    def apply(self, points: Points) -> Points:
+        """Points of shape (n, 2) mapped."""
+        ...
+
+    def inverse(self) -> PlaneMap:
+        """The map back."""
+        ...
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Chain:
+    """Maps one after the other, the first first."""
+
+    links: tuple[PlaneMap, ...]
+
+    def apply(self, points: Points) -> Points:
+        """Points of shape (n, 2) mapped."""
+        for link in self.links:
+            points = link.apply(points)
+        return points
+
+    def inverse(self) -> Chain:
+        """The map back."""
+        return Chain(tuple(link.inverse() for link in reversed(self.links)))
+
+
+def chained(*maps: PlaneMap) -> PlaneMap:
+    """The maps as one; homographies beside each other become a single one."""
+    links: list[PlaneMap] = []
+    for m in maps:
+        for link in m.links if isinstance(m, Chain) else (m,):
+            last = links[-1] if links else None
+            if isinstance(last, Homography) and isinstance(link, Homography):
+                links[-1] = last.then(link)
+            else:
+                links.append(link)
+    return links[0] if len(links) == 1 else Chain(tuple(links))
 
 
 def angle_deg(start: Point, end: Point) -> float:

@@ -41,7 +41,7 @@ def test_outlines_are_the_letters(both):
 
 def test_the_way_back_into_the_picture(both):
     study, to_picture, values = both
-    h = np.array(values["units_to_picture"]).reshape(3, 3)
+    h = np.array(values["units_to_picture"]["flat"]).reshape(3, 3)
     for letter, value in zip(study.letters, values["letters"], strict=True):
         box = letter.outline.box_u
         expected = to_picture.apply(study.sketch.to_units.inverse().apply(np.array([box.centre])))[0]

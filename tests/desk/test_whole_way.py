@@ -48,7 +48,7 @@ def correct(desk, corrections: dict) -> dict:
 
 
 def in_picture(study: dict, x: float, y: float) -> list[float]:
-    at = np.array(study["units_to_picture"]).reshape(3, 3) @ (x, y, 1.0)
+    at = np.array(study["units_to_picture"]["flat"]).reshape(3, 3) @ (x, y, 1.0)
     return (at[:2] / at[2]).tolist()
 
 

@@ -13,29 +13,29 @@ from vectorize.anatomy.overlay import lay_over
 from vectorize.corrections import to_json
 from vectorize.curves import Contour, Line
 from vectorize.findings import Finding
-from vectorize.geometry import Box, Homography, Point, Points
+from vectorize.geometry import Box, Homography, PlaneMap, Point, Points, box_around, chained, frozen
 from vectorize.model.compare import partners
 from vectorize.spacing.profile import BOTTOM_RATIO, ROW_RATIO, profile
 from vectorize.spacing.records import Pair
 from vectorize.spacing.white import bands, tall_weights
-from vectorize.study import GuideLine, Letter, Study
+from vectorize.study import GuideLine, Letter, Sketch, Study
 from vectorize.trade.spacing import EVEN_WITHIN, NARROWNESS, TOUCHING
 
 Values = dict[str, Any]
 
 
-def page_values(study: Study, findings: Sequence[Finding], to_picture: Homography) -> Values:
+def page_values(study: Study, findings: Sequence[Finding], to_picture: PlaneMap) -> Values:
     """Everything the page draws, in letter units (y up), and the way back into the picture.
 
     to_picture: from the pixels of study.sketch to those of the upright picture.
     """
     sketch = study.sketch
-    units_to_picture = Homography.from_affine(sketch.to_units.inverse()).then(to_picture)
+    units_to_picture = chained(Homography.from_affine(sketch.to_units.inverse()), to_picture)
     return {
         "word": study.brief.word,
         "x_height_mm": study.scale.x_height_mm,
         "scale_source": study.scale.source,
-        "units_to_picture": [float(v) for v in (units_to_picture.matrix / units_to_picture.matrix[2, 2]).ravel()],
+        "units_to_picture": _way_back(units_to_picture, _seen_u(sketch)),
         "sketch": {
             "width": int(sketch.rgb.shape[1]),
             "height": int(sketch.rgb.shape[0]),
@@ -52,6 +52,44 @@ def page_values(study: Study, findings: Sequence[Finding], to_picture: Homograph
     }
 
 
+BENT_COLUMNS, BENT_ROWS = 49, 9
+"""Steps of the table that a bent map is told by; between them a bow of a tenth strays by less than .1 px."""
+
+
+def _seen_u(sketch: Sketch) -> Box:
+    """What the sketch shows, in letter units."""
+    height, width = sketch.rgb.shape[:2]
+    return box_around(sketch.to_units.apply(Box(0.0, 0.0, float(width), float(height)).corners))
+
+
+def _way_back(units_to_picture: PlaneMap, seen: Box) -> Values:
+    """The map as the page takes it: a homography, and where the picture is bent a table of what it leaves over.
+
+    The table's rows run up from the box's lower side; each has a pair (dx, dy) of picture px a column.
+    """
+    if isinstance(units_to_picture, Homography):
+        return {"flat": _nine(units_to_picture), "bent": None}
+    flat = _nearest_flat(units_to_picture, seen)
+    x, y = np.meshgrid(np.linspace(seen.x0, seen.x1, BENT_COLUMNS), np.linspace(seen.y0, seen.y1, BENT_ROWS))
+    at = np.column_stack((x.ravel(), y.ravel()))
+    left = (units_to_picture.apply(at) - flat.apply(at)).reshape(BENT_ROWS, BENT_COLUMNS, 2)
+    box = [seen.x0, seen.y0, seen.x1, seen.y1]
+    return {"flat": _nine(flat), "bent": {"box": box, "left": np.round(left, 3).tolist()}}
+
+
+def _nine(h: Homography) -> list[float]:
+    return [float(v) for v in (h.matrix / h.matrix[2, 2]).ravel()]
+
+
+def _nearest_flat(bent: PlaneMap, seen: Box) -> Homography:
+    """The homography through what becomes of the box's corners."""
+    rows, right = [], []
+    for (x, y), (u, v) in zip(seen.corners, bent.apply(seen.corners), strict=True):
+        rows += [(x, y, 1, 0, 0, 0, -u * x, -u * y), (0, 0, 0, x, y, 1, -v * x, -v * y)]
+        right += [u, v]
+    return Homography(frozen(np.append(np.linalg.solve(np.array(rows), np.array(right)), 1.0).reshape(3, 3)))
+
+
 _GUIDES = ("baseline", "mean_line", "cap_line", "ascender_line", "descender_line")
 
 
@@ -59,7 +97,7 @@ def _guide(line: GuideLine | None) -> Values | None:
     return None if line is None else {"source": str(line.source), "ends": [_rounded(p) for p in line.units]}
 
 
-def _letter(letter: Letter, units_to_picture: Homography) -> Values:
+def _letter(letter: Letter, units_to_picture: PlaneMap) -> Values:
     box = letter.outline.box_u
     at = units_to_picture.apply(np.array([box.centre]))[0]
     return {

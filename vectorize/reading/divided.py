@@ -18,7 +18,7 @@ from scipy import ndimage
 from vectorize.brief import Brief
 from vectorize.corrections import Corrections, Division
 from vectorize.findings import Finding, Severity
-from vectorize.geometry import Homography, Point, frozen
+from vectorize.geometry import PlaneMap, Point, frozen
 from vectorize.reading.records import Ink, LetterInk, Letters, letter_box_px
 from vectorize.reading.words import words_told
 
@@ -59,7 +59,7 @@ class _Patch:
         return np.asarray(((points >= low) & (points <= high)).all(axis=1))
 
 
-def set_right(letters: Letters, ink: Ink, to_picture: Homography, brief: Brief) -> Letters:
+def set_right(letters: Letters, ink: Ink, to_picture: PlaneMap, brief: Brief) -> Letters:
     """The letters as the corrections of the brief divide and name them; strip px throughout."""
     corrections = brief.corrections
     if not corrections.divisions and not corrections.names:
@@ -70,7 +70,7 @@ def set_right(letters: Letters, ink: Ink, to_picture: Homography, brief: Brief) 
     return _named(letters, corrections, to_strip)
 
 
-def _in_strip(divisions: tuple[Division, ...], to_strip: Homography) -> tuple[Division, ...]:
+def _in_strip(divisions: tuple[Division, ...], to_strip: PlaneMap) -> tuple[Division, ...]:
     ends = to_strip.apply(np.array([p for d in divisions for p in (d.start, d.end)]))
     points = [(float(x), float(y)) for x, y in ends]
     return tuple(replace(d, start=points[2 * i], end=points[2 * i + 1]) for i, d in enumerate(divisions))
@@ -179,7 +179,7 @@ _WAYS: Final[dict[str, Callable[[list[_Patch], Division], list[_Patch] | None]]]
 }
 
 
-def _named(letters: Letters, corrections: Corrections, to_strip: Homography) -> Letters:
+def _named(letters: Letters, corrections: Corrections, to_strip: PlaneMap) -> Letters:
     """The names that were given, each to the letter whose middle lies nearest to its place."""
     named = list(letters.letters)
     centres = [letter_box_px(x).centre for x in named]

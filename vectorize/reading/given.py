@@ -10,7 +10,7 @@ import numpy as np
 
 from vectorize.corrections import Corrections
 from vectorize.errors import PictureError
-from vectorize.geometry import Homography
+from vectorize.geometry import PlaneMap
 from vectorize.reading.guides import letter_frame
 from vectorize.reading.records import Guide, Guides, GuideSource, Letters
 from vectorize.trade.lines import MEAN_OF_CAP
@@ -19,7 +19,7 @@ from vectorize.trade.lines import MEAN_OF_CAP
 LEAST_X_HEIGHT_PX: Final = 8.0
 
 
-def set_right(guides: Guides, letters: Letters, to_picture: Homography, corrections: Corrections) -> Guides:
+def set_right(guides: Guides, letters: Letters, to_picture: PlaneMap, corrections: Corrections) -> Guides:
     """The guides as they were given, strip px; to_picture: strip px -> picture px.
 
     Raises PictureError where the given lines leave no x-height.

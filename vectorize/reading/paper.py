@@ -5,12 +5,13 @@ from __future__ import annotations
 import itertools
 import math
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from vectorize.findings import Finding, Severity
-from vectorize.geometry import Affine, Homography, Point, Points, angle_deg, frozen
+from vectorize.geometry import Affine, Homography, PlaneMap, Point, Points, angle_deg, chained, frozen
 from vectorize.reading import light
 from vectorize.reading.lens import flat_stand_in, lens_of
 from vectorize.reading.perspective import Frame, by_facing, part_of_sheet, whole_sheet
@@ -113,9 +114,9 @@ def tilt_deg(to_picture: Homography, at_px: Point) -> float:
     return angle_deg((float(a[0]), float(a[1])), (float(b[0]), float(b[1])))
 
 
-def view(photo: Photo, paper: Paper, to_sheet: Homography, size_px: tuple[int, int]) -> View:
+def view(photo: Photo, paper: Paper, to_sheet: PlaneMap, size_px: tuple[int, int]) -> View:
     """A region at any scale: `to_sheet` maps its px to sheet px; its rgb, and its absorbance with the desk blanked."""
-    rgb = resampled(photo.rgb, to_sheet.then(paper.to_picture), size_px)
+    rgb = resampled(photo.rgb, chained(to_sheet, paper.to_picture), size_px)
     scale = _scale_of(to_sheet, size_px)
     sheet_seen = not np.array_equal(paper.to_picture.matrix, np.eye(3))
     within = _within(to_sheet, size_px, paper.size_px) if sheet_seen else None
@@ -123,7 +124,7 @@ def view(photo: Photo, paper: Paper, to_sheet: Homography, size_px: tuple[int, i
     return View(frozen(rgb), frozen(dark))
 
 
-def _scale_of(to_sheet: Homography, size_px: tuple[int, int]) -> float:
+def _scale_of(to_sheet: PlaneMap, size_px: tuple[int, int]) -> float:
     """Sheet px per px at the middle of the region."""
     x, y = size_px[0] / 2.0, size_px[1] / 2.0
     a, b, c = to_sheet.apply(np.array([(x, y), (x + 1.0, y), (x, y + 1.0)]))
@@ -131,18 +132,28 @@ def _scale_of(to_sheet: Homography, size_px: tuple[int, int]) -> float:
 
 
 def _within(
-    to_sheet: Homography, size_px: tuple[int, int], sheet_px: tuple[int, int], rim_px: float = 0.0
+    to_sheet: PlaneMap, size_px: tuple[int, int], sheet_px: tuple[int, int], rim_px: float = 0.0
 ) -> NDArray[np.bool_]:
     """True where a region's pixels lie on the sheet, a little inside its sides."""
     m = EDGE_MARGIN_RATIO * max(sheet_px) + rim_px
     w, h = sheet_px
-    x, y = np.arange(size_px[0], dtype=np.float32) + 0.5, np.arange(size_px[1], dtype=np.float32) + 0.5
-    t = to_sheet.matrix.astype(np.float32)
-    depth = (t[2, 0] * x)[None, :] + (t[2, 1] * y + t[2, 2])[:, None]
-    sx = ((t[0, 0] * x)[None, :] + (t[0, 1] * y + t[0, 2])[:, None]) / depth
-    sy = ((t[1, 0] * x)[None, :] + (t[1, 1] * y + t[1, 2])[:, None]) / depth
+    sx, sy = _places(to_sheet, size_px)
     inside: NDArray[np.bool_] = (sx > m) & (sx < w - m) & (sy > m) & (sy < h - m)
     return inside
+
+
+def _places(to_sheet: PlaneMap, size_px: tuple[int, int]) -> tuple[NDArray[Any], NDArray[Any]]:
+    """Where in the sheet each pixel of a region lies: (h, w) of x and of y."""
+    x, y = np.arange(size_px[0], dtype=np.float32) + 0.5, np.arange(size_px[1], dtype=np.float32) + 0.5
+    if not isinstance(to_sheet, Homography):
+        at = to_sheet.apply(np.column_stack([v.ravel() for v in np.meshgrid(x, y)]).astype(float))
+        return at[:, 0].reshape(len(y), -1), at[:, 1].reshape(len(y), -1)
+    t = to_sheet.matrix.astype(np.float32)
+    depth = (t[2, 0] * x)[None, :] + (t[2, 1] * y + t[2, 2])[:, None]
+    return (
+        ((t[0, 0] * x)[None, :] + (t[0, 1] * y + t[0, 2])[:, None]) / depth,
+        ((t[1, 0] * x)[None, :] + (t[1, 1] * y + t[1, 2])[:, None]) / depth,
+    )
 
 
 def _without_sheet(photo: Photo) -> Paper:

@@ -13,8 +13,9 @@ from vectorize.reading.photo import read_photo
 from vectorize.reading.records import Reading
 from vectorize.reading.ruling import find_ruling
 from vectorize.reading.sharpness import check_edges
-from vectorize.reading.strip import cut_strip
+from vectorize.reading.strip import cut_strip, unbent
 from vectorize.reading.true_size import truly_sized
+from vectorize.reading.unbend import bend_of
 
 
 def read(data: bytes, name: str, brief: Brief, *, on_stage: Callable[[str], None] = lambda _: None) -> Reading:
@@ -33,6 +34,10 @@ def read(data: bytes, name: str, brief: Brief, *, on_stage: Callable[[str], None
     strip = cut_strip(photo, paper, ruling, brief)
     on_stage("ink")
     ink = find_ink(strip)
+    bend = bend_of(strip, ink)
+    if bend is not None:
+        strip = unbent(photo, paper, ruling, strip, *bend)
+        ink = find_ink(strip)
     check_edges(ink, strip.x_height_px)
     on_stage("letters")
     letters = cut_letters(ink, strip, brief)

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vectorize.findings import Finding
-from vectorize.geometry import Affine, Box, Homography, Point
+from vectorize.geometry import Affine, Box, Homography, PlaneMap, Point
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -138,13 +138,13 @@ class LineCourse:
 class Strip:
     """The line of lettering, cut out and turned level.
 
-    view: picture and absorbance in strip px. to_picture: strip px -> picture px.
+    view: picture and absorbance in strip px. to_picture: strip px -> picture px; no homography where the picture is bent.
     mm_per_px: true length of a strip pixel or None. lines: every line that runs through the strip.
     x_height_px, baseline_px: first readings, good to a few hundredths of the x-height; the guides settle them.
     """
 
     view: View
-    to_picture: Homography
+    to_picture: PlaneMap
     mm_per_px: float | None
     lines: tuple[LineCourse, ...]
     x_height_px: float

@@ -11,11 +11,13 @@ from numpy.typing import NDArray
 from vectorize.brief import Brief
 from vectorize.errors import PictureError
 from vectorize.findings import Finding, Severity
-from vectorize.geometry import Affine, Homography, Point
+from vectorize.geometry import Affine, Homography, PlaneMap, Point, chained
+from vectorize.reading.bend import Bow
 from vectorize.reading.courses import follow_all
 from vectorize.reading.naming import Names, name_lines
 from vectorize.reading.paper import view
 from vectorize.reading.records import Paper, Photo, Ruling, StraightLine, Strip
+from vectorize.reading.resample import local_scale
 from vectorize.reading.rows import Row, find_rows
 from vectorize.reading.ruling import darkest, solid_ink
 from vectorize.reading.straight import level_of
@@ -55,13 +57,24 @@ def cut_strip(photo: Photo, paper: Paper, ruling: Ruling, brief: Brief) -> Strip
     lines = follow_all(darkest(seen.absorbance), _in_strip(ruling, to_sheet, size_px, scale), x_height_px)
     return Strip(
         view=seen,
-        to_picture=to_sheet.then(paper.to_picture),
+        to_picture=chained(to_sheet, paper.to_picture),
         mm_per_px=None if paper.mm_per_px is None else paper.mm_per_px / scale,
         lines=lines,
         x_height_px=x_height_px,
         baseline_px=baseline_px,
         remarks=remarks,
     )
+
+
+def unbent(photo: Photo, paper: Paper, ruling: Ruling, strip: Strip, bow: Bow, remark: Finding) -> Strip:
+    """The strip cut from the picture once more, without the bend that its lines showed."""
+    to_sheet = chained(bow, strip.to_picture, paper.to_picture.inverse())
+    height, width = strip.view.rgb.shape[:2]
+    scale = 1.0 / local_scale(to_sheet, np.array([(width / 2.0, height / 2.0)]))
+    seen = view(photo, paper, to_sheet, (width, height))
+    lines = follow_all(darkest(seen.absorbance), _in_strip(ruling, to_sheet, (width, height), scale), strip.x_height_px)
+    to_picture = chained(to_sheet, paper.to_picture)
+    return replace(strip, view=seen, to_picture=to_picture, lines=lines, remarks=(*strip.remarks, remark))
 
 
 def _chosen(rows: tuple[Row, ...], brief: Brief, *, ruled: bool) -> tuple[Row, tuple[Finding, ...]]:
@@ -171,7 +184,7 @@ def _origin(at: Point, corner: Point, c: float, s: float) -> Point:
     return at[0] + c * corner[0] - s * corner[1], at[1] + s * corner[0] + c * corner[1]
 
 
-def _in_strip(ruling: Ruling, to_sheet: Homography, size_px: tuple[int, int], scale: float) -> tuple[StraightLine, ...]:
+def _in_strip(ruling: Ruling, to_sheet: PlaneMap, size_px: tuple[int, int], scale: float) -> tuple[StraightLine, ...]:
     """The lines that run through the strip, in its px."""
     w, h = size_px
     to_strip = to_sheet.inverse()

@@ -1,7 +1,7 @@
 /* One drawing on its sheet: picture, guidelines, whites, letters, notes, each a layer that can be hidden. */
 
 import { el, svg } from "./dom.js";
-import { backwards, through } from "./plane.js";
+import { back } from "./plane.js";
 import { whiteShape } from "./rule.js";
 
 export const GUIDES = {
@@ -102,9 +102,8 @@ function modelMarks({ study, picture, other }) {
 function noteMarks({ study, open, comments }) {
   const places = open?.place ? [placeMark(open.place)] : [];
   if (!comments) return places;
-  const back = backwards(study.units_to_picture);
   const pins = comments.flatMap((comment, i) => {
-    const [x, y] = through(back, comment.at);
+    const [x, y] = back(study.units_to_picture, comment.at);
     return [
       svg("circle", { class: "pin", cx: x, cy: -y, "data-r": 10, "data-comment": i }),
       svg("text", { class: "pin-number", x, y: -y, dy: ".35em", "data-size": 12 }, String(i + 1)),

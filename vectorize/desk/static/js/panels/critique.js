@@ -1,7 +1,7 @@
 /* What was seen: what holds first, then what to look at; and comments pinned by hand. */
 
 import { button, el, field } from "../dom.js";
-import { backwards, through } from "../plane.js";
+import { back, through } from "../plane.js";
 
 const AT_A_GLANCE = 5;
 const WEIGHTS = { holds: "holds", note: "note", "look-again": "look again", fix: "fix" };
@@ -53,7 +53,7 @@ function comments(work) {
   const list = el("ol", { class: "comments" }, kept.map((c, i) => el("li", {},
     el("p", {}, `${i + 1}. ${c.text}`),
     el("div", { class: "row" }, button("Go there", () => {
-      const [x, y] = through(backwards(work.study.units_to_picture), c.at);
+      const [x, y] = back(work.study.units_to_picture, c.at);
       goTo(work, [x - 200, y - 200, x + 200, y + 200]);
     }, { class: "quiet", "aria-label": `Go there: comment ${i + 1}` }),
     button("Remove", () => work.correct((k) => ({ ...k, comments: k.comments.filter((_, n) => n !== i) }), "The comment is taken off"), { class: "quiet", "aria-label": `Remove: comment ${i + 1}` })))));
