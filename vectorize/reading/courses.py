@@ -24,6 +24,8 @@ BLOCK = 0.15
 WINDOW = 0.045
 # So few blocks tell no course.
 LEAST_BLOCKS = 4
+# Nobody rules a line this thick, in x-heights; a row of small print looks like one from afar.
+THICKEST = 0.3
 # Columns so near to a letter, in x-heights, are its own.
 BESIDE = 0.012
 # A block speaks when this share of its columns is free of letters.
@@ -42,15 +44,16 @@ def follow_all(
     Printed ruling goes first, where no drawn line disturbs it; it is taken off before the drawn lines are followed,
     so that neither bends the other where they run close together.
     """
+    lines = tuple(x for x in lines if x.width_px < THICKEST * x_height_px)
     drawn = tuple(x for x in lines if not x.printed)
     printed = [(x, follow(absorbance, x, x_height_px, beside=drawn)) for x in lines if x.printed]
     straightened = tuple(x if c is None else _as_line(x, c) for x, c in printed)
     bare = absorbance
     if straightened:
         bare = without(absorbance, straightened, reach=math.ceil(straightened[0].width_px + 2.0))
-    followed = [follow(bare, x, x_height_px) for x in drawn]
-    ruled = [_by_rule(x, absorbance.shape) if c is None else c for x, c in printed]
-    return tuple(c for c in (*followed, *ruled) if c is not None)
+    found = [*((x, follow(bare, x, x_height_px)) for x in drawn), *printed]
+    courses = [_by_rule(x, absorbance.shape) if c is None else c for x, c in found]
+    return tuple(c for c in courses if c is not None)
 
 
 def follow(
@@ -118,7 +121,7 @@ def _as_line(line: StraightLine, course: LineCourse) -> StraightLine:
 
 
 def _by_rule(line: StraightLine, shape: tuple[int, int]) -> LineCourse | None:
-    """A printed line's course where the ruling says it runs."""
+    """A line's course as it was given, where too little of it shows."""
     h, w = shape
     x = np.arange(w) + 0.5
     middle = line.at(x)

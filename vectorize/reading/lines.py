@@ -28,6 +28,8 @@ WEIGHT_CAP = 6.0
 # A ridge stands out of the grain by so many of its standard deviations; paper's own step is never finer than FINEST.
 STANDS_OUT = 1.6
 FINEST = 0.0012
+# Paper shows some of its grain within so many px; where less than this share of the map does, it has none.
+GRAINY_PX, GRAINY = 15, 0.35
 ANGLE_STEP_DEG = 0.2
 MOST_LINES = 90
 # After so many votes in a row that no line bears out, the rest is grain.
@@ -124,8 +126,14 @@ def ridge_points(darkness: NDArray[np.float32], solid: NDArray[np.bool_], grain:
 
 
 def _grain(darkness: NDArray[np.float32]) -> float:
-    """Standard deviation of the paper's grain, from the median step between rows a few px apart (half of them are blank)."""
-    return 1.4826 / math.sqrt(2.0) * float(np.median(np.abs(darkness[5::2] - darkness[:-5:2])))
+    """Standard deviation of the paper's grain, from the median step between rows a few px apart (half of them are blank).
+
+    What lies off the sheet is all nought and says nothing; a page without any grain is nought nearly everywhere.
+    """
+    step = np.abs(darkness[5::2] - darkness[:-5:2])
+    seen = ndimage.maximum_filter1d(darkness, GRAINY_PX, axis=0) > 0.0
+    both = seen[5::2] & seen[:-5:2]
+    return 1.4826 / math.sqrt(2.0) * float(np.median(step[both] if both.mean() > GRAINY else step))
 
 
 class _Votes:

@@ -90,10 +90,11 @@ def _surface(lines: list[StraightLine], numbers: NDArray[np.float64], middle: fl
         fit = np.linalg.lstsq(basis * weight[:, None], places.ravel() * weight, rcond=None)[0]
         off = np.abs(places.ravel() - basis @ fit)
         weight = np.minimum(1.0, np.sqrt(0.3 / np.maximum(off, 1e-9))) * (off < 10 * ON_SURFACE_PX)
-    off = np.abs(places - (basis @ fit).reshape(places.shape)).mean(axis=1)
-    # A printed line that a drawn one runs along is pulled off by it; the surface is not.
-    near = min(ON_SURFACE_PX, max(2.5 * float(np.median(off)), LEAST_OFF_PX))
-    own = {int(n): x for n, x, d in zip(numbers, lines, off, strict=True) if d < near}
+    away = np.abs(places - (basis @ fit).reshape(places.shape))
+    off, most = away.mean(axis=1), away.max(axis=1)
+    # A printed line that a drawn one runs along is pulled off by it, all along or where they cross; the surface is not.
+    near, farthest = (min(ON_SURFACE_PX, max(2.5 * float(np.median(d)), LEAST_OFF_PX)) for d in (off, most))
+    own = {int(n): x for n, x, d, m in zip(numbers, lines, off, most, strict=True) if d < near and m < farthest}
     if len(own) < PRINTED_LINES:
         return ()
     pattern = _usual(list(own.values()))
