@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage, special
 
+from vectorize.reading.windows import greatest, least
 from vectorize.trade.ink import FULL_DARKNESS_SHARE
 
 # Grain is evened by a Gaussian of this sigma in x-heights: the least that made the edge's error level off.
@@ -67,7 +68,8 @@ def evened(darkness: NDArray[np.float32], levels: Levels, x_height_px: float) ->
     full = FULL_DARKNESS_SHARE * (levels.letter - levels.paper)
     ink = np.clip((darkness - levels.paper) / full, 0.0, 1.0)
     ink = ndimage.gaussian_filter(ink.astype(np.float32), GRAIN * x_height_px, truncate=3.0)
-    closed = ndimage.grey_closing(ink, (round(STROKE_GAP * x_height_px) | 1,) * 2)
+    gap = round(STROKE_GAP * x_height_px) | 1
+    closed = least(greatest(ink, gap), gap)
     return np.asarray(np.where(ink > NOT_WHITE, closed, ink))
 
 

@@ -7,6 +7,8 @@ from numpy.typing import NDArray
 from PIL import Image
 from scipy import ndimage
 
+from vectorize.reading.windows import greatest, least
+
 FLOOR = 8.0
 """Of 255: paper darker than this holds no reading, and division by it would only raise noise."""
 PAPER_SPREAD = 0.12
@@ -29,12 +31,14 @@ def absorbance(
     mask = None if within is None else np.asarray(Image.fromarray(within).resize(size, Image.Resampling.NEAREST))
     out = np.empty(rgb.shape, np.float32)
     for c in range(3):
-        paper = Image.fromarray(_paper(small[:, :, c], int(1.5 * stroke_px / step) + 3, mask))
-        lit = np.asarray(paper.resize((width, height), Image.Resampling.BILINEAR))
-        out[:, :, c] = 1.0 - rgb[:, :, c] / np.maximum(lit, FLOOR)
-    np.clip(out, 0.0, 1.0, out=out)
-    if within is not None:
-        out[~within] = 0.0
+        paper = _paper(np.ascontiguousarray(small[:, :, c]), int(1.5 * stroke_px / step) + 3, mask)
+        lit = np.asarray(Image.fromarray(paper).resize((width, height), Image.Resampling.BILINEAR))
+        dark = np.ascontiguousarray(rgb[:, :, c]) / np.maximum(lit, FLOOR)
+        np.subtract(1.0, dark, out=dark)
+        np.clip(dark, 0.0, 1.0, out=dark)
+        if within is not None:
+            dark[~within] = 0.0
+        out[:, :, c] = dark
     return out
 
 
@@ -47,10 +51,10 @@ def _paper(plane: NDArray[np.uint8], size: int, mask: NDArray[np.bool_] | None) 
     """
     # Off the sheet all is black and then white, so that neither the maximum nor the minimum sees it.
     covered = plane if mask is None else np.where(mask, plane, 0).astype(np.uint8)
-    highest = ndimage.maximum_filter(covered, size=size, mode="nearest")
+    highest = greatest(covered, size)
     if mask is not None:
-        highest = np.where(ndimage.maximum_filter(mask, size=size, mode="nearest"), highest, 255)
-    closed = ndimage.minimum_filter(highest, size=size, mode="nearest").astype(np.float32)
+        highest = np.where(greatest(mask, size), highest, np.uint8(255))
+    closed = least(highest, size).astype(np.float32)
     blank = (
         (closed - plane < PAPER_SPREAD * closed) if mask is None else (closed - plane < PAPER_SPREAD * closed) & mask
     )
@@ -72,7 +76,17 @@ def widest_stroke(rgb: NDArray[np.uint8], within: NDArray[np.bool_] | None = Non
     if within is not None:
         mask = np.asarray(Image.fromarray(within).resize(image.size, Image.Resampling.NEAREST))
     # A word of three heavy letters over the whole region has strokes of a twelfth of its length.
-    dark = absorbance(np.asarray(image), max(image.size) / 12.0, mask).min(axis=2) > 0.25
-    depth = ndimage.distance_transform_edt(dark)
-    ridge = depth[(depth == ndimage.maximum_filter(depth, 3)) & (depth >= 1.0)]
+    seen = absorbance(np.asarray(image), max(image.size) / 12.0, mask)
+    depth = _depth(np.logical_and.reduce([seen[:, :, c] > 0.25 for c in range(3)]))
+    ridge = depth[(depth == greatest(depth, 3)) & (depth >= 1.0)]
     return max(6.0, 2.0 * float(np.percentile(ridge, 98)) * step) if len(ridge) else 6.0
+
+
+def _depth(dark: NDArray[np.bool_]) -> NDArray[np.float64]:
+    """Distance of each dark pixel to the nearest light one, within the box of the dark ones and a pixel around."""
+    boxed = dark
+    for axis in (0, 1):
+        places = np.flatnonzero(boxed.any(axis=1 - axis))
+        if len(places):
+            boxed = np.take(boxed, np.arange(max(0, places[0] - 1), min(boxed.shape[axis], places[-1] + 2)), axis)
+    return np.asarray(ndimage.distance_transform_edt(boxed))

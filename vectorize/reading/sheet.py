@@ -14,6 +14,7 @@ from vectorize.curves import fewer
 from vectorize.geometry import Points
 from vectorize.reading.resample import reduced
 from vectorize.reading.sides import Side, facing, refined, side_between
+from vectorize.reading.windows import greatest
 
 THUMB_PX = 700
 """Long side of the picture in which the sheet is looked for: a side then still shows hundreds of edge pixels."""
@@ -92,7 +93,7 @@ def _fenced(smooth: NDArray[np.float32]) -> list[NDArray[np.bool_]]:
         tone = np.log(channel + np.float32(8.0))
         np.maximum(step[:, 1:-1], np.abs(tone[:, 2:] - tone[:, :-2]), out=step[:, 1:-1])
         np.maximum(step[1:-1], np.abs(tone[2:] - tone[:-2]), out=step[1:-1])
-    fence = ndimage.maximum_filter(step, size=5)
+    fence = greatest(step, 5)
     return [fence < t for t in (0.045, 0.08, 0.14, 0.22)]
 
 
