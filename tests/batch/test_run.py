@@ -87,7 +87,7 @@ def test_the_wall_shows_every_drawing_and_leads_to_its_proof(
 ) -> None:
     _, out, done = sixty
     page = html.fromstring((out / "pin-up.html").read_bytes())
-    links = page.xpath("//section[last()]//h4/a/@href")
+    links = page.xpath("//section[last()]//article/h3/a/@href")
     assert len(links) == 55
     assert all((out / link.replace("%20", " ")).is_file() for link in links)
     assert not [a for a in page.xpath("//@href | //@src") if ":" in a]

@@ -132,7 +132,7 @@ def word_lengths(study: Study) -> tuple[int, ...]:
 
 def some_findings(study: Study) -> tuple[Finding, ...]:
     """Findings of every weight, as a critique hands them over: what holds first, then the heaviest."""
-    a, b = study.letters[1], study.letters[2 % len(study.letters)]
+    a, b = study.letters[1 % len(study.letters)], study.letters[2 % len(study.letters)]
     box = a.outline.box_u
     gap = (box.x1 - 30.0, 0.0, max(box.x1 + 60.0, b.outline.box_u.x0 + 30.0), 1000.0)
     return (

@@ -107,7 +107,7 @@ class _Page:
 
 
 def comparison(study: Study, across_mm: float | None = None) -> Drawing:
-    """Both words on one page at true size; across_mm: or as large as that width allows, at most three times as large."""
+    """Both words on one page at true size; across_mm: or as large as that width allows, at most a quarter larger."""
     page = _laid_out(study, study.scale.x_height_mm) if across_mm is None else _fitted(study, across_mm)
     legend = _legend(page)
     lowest = max((i.at[1] for i in legend if isinstance(i, Label)), default=page.foot)
@@ -122,7 +122,7 @@ def comparison(study: Study, across_mm: float | None = None) -> Drawing:
 
 def _fitted(study: Study, across_mm: float) -> _Page:
     """The largest page that is no wider; its labels shrink only where the columns alone would be too wide."""
-    least, most = 0.0, 3.0 * study.scale.x_height_mm
+    least, most = 0.0, 1.25 * study.scale.x_height_mm
     for _ in range(24):
         e = (least + most) / 2.0
         least, most = (e, most) if _laid_out(study, e).width <= across_mm else (least, e)

@@ -118,11 +118,15 @@ def _places(todo: Sequence[Point], to_mm: Affine, e: float, shown: Box) -> list[
         return []
     (left, top), (right, _) = to_mm.point((shown.x0, shown.y1)), to_mm.point((shown.x1, shown.y0))
     radius = min(_radius(e), (right - left) / (2.3 * len(todo)))
-    order = sorted(todo, key=lambda p: (not p.whole, p.place.centre[0]))
-    wanted = [left if p.whole else to_mm.point(p.place.centre)[0] for p in order]
+    order = sorted(todo, key=lambda p: (not p.whole, _led_to(p)))
+    wanted = [left if p.whole else to_mm.point((_led_to(p), 0.0))[0] for p in order]
     at = spread(wanted, [2.3 * radius] * len(order), left, right)
     y = top + 1.2 * radius
     return [_place(p, to_mm, e, Disc((x, y), radius), foot) for p, x, foot in zip(order, at, wanted, strict=True)]
+
+
+def _led_to(point: Point) -> float:
+    return point.place.centre[0] if point.lead_u is None else point.lead_u
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,6 +26,9 @@ BESIDE: Final = "beside-"
 LINE_U: Final = 40.0
 """Half the height of a place that is a guideline."""
 
+BEYOND_U: Final = 130.0
+"""How far such a place goes beyond the word, so that its number is led to the line beside the letters."""
+
 COMMENT: Final = "comment"
 """What was pinned to the drawing by hand."""
 
@@ -55,7 +58,8 @@ CHECKS: Final = {
 class Point:
     """One numbered thing to do, and its place in letter units; whole: it speaks of the word, not of a part of it.
 
-    prefix: before its ids, where a document shows the same point twice.
+    prefix: before its ids, where a document shows the same point twice. lead_u: where along the line its number is led to;
+    None for the middle of its place.
     """
 
     number: int
@@ -63,6 +67,7 @@ class Point:
     place: Box
     whole: bool = False
     prefix: str = ""
+    lead_u: float | None = None
 
     @property
     def text_id(self) -> str:
@@ -120,7 +125,12 @@ def _point(study: Study, number: int, finding: Finding) -> Point:
     if own:
         return Point(number, finding, around)
     if finding.check == "level":
-        return Point(number, finding, Box(around.x0, -LINE_U, around.x1, LINE_U))
+        return Point(
+            number,
+            finding,
+            Box(around.x0 - BEYOND_U, -LINE_U, around.x1 + BEYOND_U, LINE_U),
+            lead_u=around.x0 - 0.7 * BEYOND_U,
+        )
     return Point(number, finding, around, whole=True)
 
 

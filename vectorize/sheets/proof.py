@@ -28,7 +28,8 @@ def proof(said: Shown) -> tuple[Drawing, ...]:
     study = said.study
     pages = Pages(study, page_size(study, extent(study).width))
     _overview(pages, said)
-    _spaces(pages, said)
+    if study.setting.pairs:
+        _spaces(pages, said)
     _letters(pages, said)
     if said.model is not None:
         _model(pages, said.model)

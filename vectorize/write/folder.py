@@ -72,7 +72,8 @@ def write_folder(out: Path, name: str, files: Mapping[str, bytes]) -> Path:
                 )
             with _beside(out) as apart:
                 _write(apart, files)
-                _put(apart, folder, files)
+                with _alone(out):
+                    _put(apart, folder, files)
     except OSError as error:
         raise OutputError(
             f"The results could not be written to {folder} ({error.strerror or error}). "
@@ -118,22 +119,44 @@ def _write(apart: Path, files: Mapping[str, bytes]) -> None:
 def _put(apart: Path, folder: Path, files: Mapping[str, bytes]) -> None:
     """Move the finished files to their folder: as a whole where it is new, one by one where it is not."""
     new, old = apart / "new", apart / "old"
-    if not folder.exists():
-        new.rename(folder)
-        return
+    try:
+        if not os.path.lexists(folder):
+            new.rename(folder)
+            return
+    except OSError:
+        # Where locks do not work another run may have made the folder just now; then its files are replaced.
+        if not folder.is_dir():
+            raise
     old.mkdir()
-    gone: list[str] = []
-    came: list[str] = []
+    replaced = [name for name in files if os.path.lexists(folder / name)]
     try:
         for name in files:
-            if (folder / name).is_symlink() or (folder / name).exists():
+            if name in replaced:
                 (folder / name).rename(old / name)
-                gone.append(name)
             (new / name).rename(folder / name)
-            came.append(name)
-    except OSError:
-        for name in came:
-            (folder / name).unlink(missing_ok=True)
-        for name in gone:
-            (old / name).rename(folder / name)
+    except BaseException:
+        # Also for Ctrl-C: what was moved is told by where it lies, whatever statement was broken off.
+        for name in files:
+            if os.path.lexists(old / name):
+                (old / name).replace(folder / name)
+            elif name not in replaced and not (new / name).exists():
+                (folder / name).unlink(missing_ok=True)
         raise
+
+
+@contextlib.contextmanager
+def _alone(out: Path) -> Iterator[None]:
+    """Only one run at a time moves files into `out`; elsewhere than on POSIX systems the file system sees to that alone."""
+    try:
+        import fcntl
+    except ImportError:
+        yield
+        return
+    folder = os.open(out, os.O_RDONLY)
+    try:
+        # Some network file systems have no locks.
+        with contextlib.suppress(OSError):
+            fcntl.flock(folder, fcntl.LOCK_EX)
+        yield
+    finally:
+        os.close(folder)

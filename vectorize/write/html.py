@@ -6,7 +6,6 @@ and prints the same, it only does not zoom.
 
 from __future__ import annotations
 
-import base64
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Final
@@ -20,7 +19,7 @@ from vectorize.sheets.model import Beside, Compared
 from vectorize.sheets.points import WORDS, Point, Points, check_name
 from vectorize.sheets.proof import size_said
 from vectorize.sheets.shown import Shown
-from vectorize.sheets.type import FAMILY, screen_file
+from vectorize.write.faces import faces
 from vectorize.write.svg import attribute, inline_svg, text
 
 LAYERS: Final = (
@@ -43,7 +42,7 @@ def proof_html(shown: Shown) -> bytes:
         "<!DOCTYPE html>\n"
         '<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{text(shown.title)}: proof of a drawing</title>\n<style>\n{_faces()}{_part('proof.css')}</style>\n</head>\n<body>\n"
+        f"<title>{text(shown.title)}: proof of a drawing</title>\n<style>\n{faces()}{_part('proof.css')}</style>\n</head>\n<body>\n"
         f"<header>\n<h1>{text(shown.title)}</h1>\n"
         f'<p class="sub">Proof of a drawing, {text(shown.study.picture.file)}. {text(size_said(shown.study, 1.0))}</p>\n</header>\n<main>\n'
         f"{_board(shown)}{_points(shown.points)}{_spaces(shown)}{_letters(shown)}{_model(shown.model)}{_figures(shown)}"
@@ -53,15 +52,6 @@ def proof_html(shown: Shown) -> bytes:
 
 def _part(name: str) -> str:
     return (Path(__file__).parent / "page" / name).read_text(encoding="utf-8")
-
-
-def _faces() -> str:
-    """The sheets' own type, so that the page looks the same everywhere; what it lacks the browser takes from another."""
-    return "".join(
-        f"@font-face {{ font-family: '{FAMILY}'; font-weight: {weight}; "
-        f"src: url(data:font/woff2;base64,{base64.b64encode(screen_file(bold=bold).read_bytes()).decode()}) format('woff2'); }}\n"
-        for weight, bold in (("400", False), ("600 700", True))
-    )
 
 
 def _board(shown: Shown) -> str:

@@ -9,14 +9,15 @@ from typing import Final, TypeAlias
 from urllib.parse import quote
 
 from vectorize.sheets.drawing import Drawing
+from vectorize.write.faces import faces
 from vectorize.write.svg import inline_svg
 
 STYLE: Final = """
 :root { color-scheme: light; }
 body { margin: 0 auto; max-width: 62rem; padding: 1.5rem 1rem 4rem; background: #fff; color: #1f1f1f;
-  font: 1rem/1.5 'Source Sans 3', 'Segoe UI', 'Helvetica Neue', Arial, sans-serif; }
+  font: 1.0625rem/1.5 'Class Sheet', 'Source Sans 3', 'Segoe UI', 'Helvetica Neue', Arial, sans-serif; }
 h1 { font-size: 1.9rem; margin: 0 0 .25rem; } h2 { font-size: 1.35rem; margin: 2.5rem 0 .25rem; }
-h3 { font-size: 1.1rem; margin: 1.5rem 0 0; } h4 { font-size: 1rem; margin: 0 0 .4rem; } p { margin: .25rem 0 .75rem; max-width: 46rem; } .quiet { color: #595959; }
+h3 { font-size: 1.1rem; margin: 1.5rem 0 0; } article > :is(h2, h3, h4) { font-size: 1rem; margin: 0 0 .4rem; } p { margin: .25rem 0 .75rem; max-width: 46rem; } .quiet { color: #595959; }
 a { color: #14506b; } a:focus-visible { outline: 3px solid #14506b; outline-offset: 2px; }
 .row { display: grid; gap: 1rem 1.5rem; align-items: start; }
 .row > * { min-width: 0; }
@@ -86,16 +87,17 @@ def plain_page(title: str, blocks: Sequence[Block]) -> bytes:
     return (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{escape(title)}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n<main>\n"
+        f"<title>{escape(title)}</title>\n<style>\n{faces()}{STYLE}</style>\n</head>\n<body>\n<main>\n"
         f"<h1>{escape(title)}</h1>\n{_blocks(blocks)}</main>\n</body>\n</html>\n"
     ).encode()
 
 
-def _blocks(blocks: Iterable[Block]) -> str:
-    return "".join(_block(b) for b in blocks)
+def _blocks(blocks: Iterable[Block], above: int = 1) -> str:
+    return "".join(_block(b, above) for b in blocks)
 
 
-def _block(block: Block) -> str:
+def _block(block: Block, above: int) -> str:
+    """above: level of the heading that it stands under."""
     match block:
         case Text(text, quiet):
             tag = '<p class="quiet">' if quiet else "<p>"
@@ -106,17 +108,17 @@ def _block(block: Block) -> str:
             return f"<figure>{drawn}{told}</figure>\n"
         case Row(blocks):
             width = "three" if len(blocks) > 2 else "two"
-            cells = "".join(f"<div>{_block(b)}</div>" for b in blocks)
+            cells = "".join(f"<div>{_block(b, above)}</div>" for b in blocks)
             return f'<div class="row {width}">\n{cells}</div>\n'
         case Entry(heading, blocks, href):
             name = escape(heading)
             place = "/".join(quote(p) for p in href)
             linked = f'<a href="{place}">{name}</a>' if href else name
-            return f"<article>\n<h4>{linked}</h4>\n{_blocks(blocks)}</article>\n"
+            return f"<article>\n<h{above + 1}>{linked}</h{above + 1}>\n{_blocks(blocks, above + 1)}</article>\n"
         case Table(head, rows):
             return _table(head, rows)
         case Section(heading, blocks, level):
-            return f"<section>\n<h{level}>{escape(heading)}</h{level}>\n{_blocks(blocks)}</section>\n"
+            return f"<section>\n<h{level}>{escape(heading)}</h{level}>\n{_blocks(blocks, level)}</section>\n"
 
 
 def _table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
