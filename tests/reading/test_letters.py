@@ -99,6 +99,24 @@ def test_a_wrong_word_is_never_obeyed_in_silence(wrong: str) -> None:
         assert len(letters.letters) == len("gandrel")
 
 
+@pytest.mark.parametrize(("wrong", "at"), [("gandral", 6), ("gamdrel", 3), ("handrel", 1)])
+def test_a_word_with_one_wrong_letter_is_noticed(wrong: str, at: int) -> None:
+    letters = read(draw_strip(PLAIN), wrong)
+    doubts = [r for r in letters.remarks if "Check that the word" in r.text]
+    assert [r.letters for r in doubts] == [(at,)]
+    assert f"letter {at} does not look like {wrong[at - 1]}" in doubts[0].text
+
+
+@pytest.mark.parametrize(("word", "at"), [("sonbum", 1), ("RAVHET", 3)])
+def test_touching_letters_are_parted_without_the_word(word: str, at: int) -> None:
+    apart = draw_strip(PLAIN, word=word, x_height_mm=14.0)
+    gap = outline_gap(apart, at)
+    strip = draw_strip(PLAIN, word=word, x_height_mm=14.0, hand=Hand(wobble=0.006, gaps={at: -gap - 0.02}))
+    letters = read(strip, None)
+    assert boxes_match(letters, strip, within=0.1)
+    assert [r.letters for r in letters.remarks if "touch" in r.text] == [(at + 1, at + 2)]
+
+
 def test_word_spaces_come_from_the_gaps_or_from_the_word() -> None:
     strip = draw_strip(PLAIN, word="hav mun", x_height_mm=14.0)
     for word in ("hav mun", None):

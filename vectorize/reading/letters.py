@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
-
 import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage
@@ -12,16 +10,19 @@ from vectorize.brief import Brief
 from vectorize.errors import PictureError
 from vectorize.findings import Finding, Severity
 from vectorize.geometry import frozen
-from vectorize.reading.matching import Atom, Match, Span, match_freely, match_word
+from vectorize.reading.matching import Atom, Span, match_freely, match_word, spans_of, strangeness
 from vectorize.reading.parting import Cut, body_mask, cuts_of
 from vectorize.reading.parts import Part, Piece, counters_in, lettering, parts_of, pieces_of
 from vectorize.reading.records import Ink, LetterInk, Letters, Strip
 from vectorize.reading.words import words_by_gaps, words_told
-from vectorize.trade.ink import DOUBTFUL_MISFIT, FULL_DARKNESS_SHARE, LIKELY_MISFIT, SURGERY_WEIGHT
+from vectorize.trade.ink import DOUBTFUL_MISFIT, FULL_DARKNESS_SHARE, LIKELY_MISFIT, SMALLEST_DOT_RATIO, STRANGE_LETTER
 from vectorize.trade.letter_shapes import known_shapes, shape_of
+from vectorize.trade.lines import MEAN_OF_CAP
 
 # Soft edge around a letter's level line that belongs to it, px.
 SOFT_EDGE_PX = 8
+# Letters that pass the mean line and the baseline by less than this many x-heights are all of one height.
+DOUBT = 0.15
 
 NO_LETTERS = (
     "No letters were seen in this picture, only lines or marks. It should show a word drawn dark on light paper."
@@ -53,33 +54,28 @@ def letters_of(ink: Ink, brief: Brief, baseline_px: float, x_height_px: float) -
 
 def atoms_of(pieces: tuple[Piece, ...], pencil: NDArray[np.float32], x_height_px: float) -> tuple[Atom, ...]:
     """The pieces, and where they could be cut their parts, from left to right."""
-    atoms = []
-    for i, piece in enumerate(pieces):
-        cuts: list[Cut | None] = [None, *cuts_of(piece, pencil, x_height_px), None]
-        mask, top, left = body_mask(piece)
-        for a, b in itertools.pairwise(cuts):
-            atoms.append(_atom(i, piece, mask, (top, left), a, b))
-    return tuple(atoms)
+    return tuple(a for i, p in enumerate(pieces) for a in _atoms(i, p, cuts_of(p, pencil, x_height_px), x_height_px))
 
 
-def _atom(
-    number: int, piece: Piece, mask: NDArray[np.bool_], corner: tuple[int, int], left: Cut | None, right: Cut | None
-) -> Atom:
-    top, column0 = corner
-    inside = mask & between(mask.shape, corner, left, right)
-    columns, rows = np.flatnonzero(inside.any(axis=0)), np.flatnonzero(inside.any(axis=1))
-    if not columns.size:
-        columns, rows = np.array([0]), np.array([0])
-    x0 = column0 + float(columns[0]) if left is None else left.x_px
-    x1 = column0 + float(columns[-1]) + 1.0 if right is None else right.x_px
-    marks = sum(x0 <= m.box.centre[0] <= x1 or (left is None and right is None) for m in piece.marks)
-    box0 = -np.inf if left is None else x0
-    box1 = np.inf if right is None else x1
-    marks = sum(box0 <= m.box.centre[0] < box1 for m in piece.marks)
-    return Atom(
-        number, left, right, x0, x1, top + float(rows[0]), top + float(rows[-1]) + 1.0,
-        counters_in(piece, box0, box1), marks,
-    )  # fmt: skip
+def _atoms(number: int, piece: Piece, cuts: tuple[Cut, ...], x_height_px: float) -> list[Atom]:
+    """A piece's atoms; a cut that leaves hardly any ink on one of its sides is none."""
+    mask, top, left = body_mask(piece)
+    least = (SMALLEST_DOT_RATIO * x_height_px) ** 2
+    atoms: list[Atom] = []
+    last: Cut | None = None
+    for cut in (*cuts, None):
+        inside = mask & between(mask.shape, (top, left), last, cut)
+        rest = mask & between(mask.shape, (top, left), cut, None)
+        if cut is not None and (np.count_nonzero(inside) < least or np.count_nonzero(rest) < least):
+            continue
+        columns, rows = (np.flatnonzero(inside.any(axis=0)), np.flatnonzero(inside.any(axis=1)))
+        own = inside[rows[0] : rows[-1] + 1, columns[0] : columns[-1] + 1]
+        x0, x1 = ((-np.inf if last is None else last.x_px), (np.inf if cut is None else cut.x_px))
+        marks = sum(x0 <= m.box.centre[0] < x1 for m in piece.marks)
+        corner = left + int(columns[0]), top + int(rows[0])
+        atoms.append(Atom(number, last, cut, *corner, own, counters_in(piece, x0, x1), marks))
+        last = cut
+    return atoms
 
 
 def between(shape: tuple[int, int], corner: tuple[int, int], left: Cut | None, right: Cut | None) -> NDArray[np.bool_]:
@@ -106,30 +102,33 @@ def _read(
     atoms: tuple[Atom, ...], brief: Brief, baseline_px: float, x_height_px: float
 ) -> tuple[tuple[Span, ...], tuple[str, ...] | None, list[Finding]]:
     names = brief.names
-    if names is not None:
-        match = match_word(atoms, tuple(shape_of(n) for n in names), baseline_px, x_height_px)
-        if match is not None and _is_likely(match, len(names)):
-            return match.spans, names, [*_doubts(match, names), *_surgery_told(match.spans, atoms)]
-    spans = match_freely(atoms, known_shapes(), baseline_px, x_height_px)
-    said = _surgery_told(spans, atoms)
-    return spans, None, said if names is None else [_word_does_not_fit(brief, len(spans)), *said]
+    spans = spans_of(atoms, baseline_px, x_height_px)
+    free = match_freely(spans, known_shapes())
+    if names is None:
+        if not ((spans.rise > DOUBT) | (spans.fall > DOUBT)).any():
+            # Of one height: they may be capitals, taken for small letters.
+            tall = match_freely(spans_of(atoms, baseline_px, float(MEAN_OF_CAP) * x_height_px), known_shapes())
+            free = min(free, tall, key=lambda m: m.cost)
+        return free.spans, None, _surgery_told(free.spans, atoms)
+    match = match_word(spans, tuple(shape_of(n) for n in names))
+    doubt = np.inf if match is None else (match.cost - free.cost) / len(names)
+    if match is None or doubt > DOUBTFUL_MISFIT:
+        return (free.spans, None, [_word_does_not_fit(brief, len(free.spans)), *_surgery_told(free.spans, atoms)])
+    strange = strangeness(spans, match, tuple(s for s, _ in known_shapes()))
+    return (match.spans, names, [*_doubts(doubt, strange, names), *_surgery_told(match.spans, atoms)])
 
 
-def _is_likely(match: Match, count: int) -> bool:
-    if match.surgery == 0.0:
-        return match.misfit < DOUBTFUL_MISFIT
-    return match.misfit + SURGERY_WEIGHT * match.surgery / count < LIKELY_MISFIT
-
-
-def _doubts(match: Match, names: tuple[str, ...]) -> list[Finding]:
-    if match.misfit < LIKELY_MISFIT:
+def _doubts(doubt: float, strange: tuple[float, ...], names: tuple[str, ...]) -> list[Finding]:
+    odd = tuple(i for i, s in enumerate(strange, start=1) if s > STRANGE_LETTER)
+    if doubt < LIKELY_MISFIT and not odd:
         return []
-    odd = tuple(i for i, s in enumerate(match.spans, start=1) if s.misfit > LIKELY_MISFIT)
-    text = (
-        f"As many letters were seen as the word has, but {_listed(odd)} {'does' if len(odd) == 1 else 'do'} not look like"
-        f" {', '.join(names[i - 1] for i in odd)}. Check that the word is the one in the picture."
+    seen = (
+        f"{_listed(odd)} {'does' if len(odd) == 1 else 'do'} not look like {', '.join(names[i - 1] for i in odd)}"
+        if odd
+        else "the letters fit it only roughly"
     )
-    return [Finding("reading", odd, match.misfit, float(LIKELY_MISFIT), "", Severity.LOOK_AGAIN, text)]
+    text = f"The word {''.join(names)!r} was followed, but {seen}. Check that the word is the one in the picture."
+    return [Finding("reading", odd, round(doubt, 2), float(LIKELY_MISFIT), "", Severity.LOOK_AGAIN, text)]
 
 
 def _listed(numbers: tuple[int, ...]) -> str:

@@ -1,53 +1,66 @@
 """Pieces of ink and the letters of a word come in, which ink is which letter goes out.
 
 A dynamic programme runs through the atoms of ink (pieces, and parts of pieces between possible cuts) and the letters of
-the word: what is least unlikely, given each letter's usual width, counters, rise, fall and marks, wins.
+the word: what is least unlikely, given each letter's usual width, counters, rise, fall, marks and looks, wins.
 """
 
 from __future__ import annotations
 
 import itertools
-import math
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
+from vectorize.reading.looks import distances, grid, known_forms, rows_of_ink
 from vectorize.reading.parting import Cut
 from vectorize.trade.letter_shapes import Shape
 
 # Costs are like negative log-likelihoods: 2 is unlikely, 5 very unlikely.
 WRONG_COUNTER, WRONG_RISE, WRONG_FALL, WRONG_MARK, WIDEST_MISS = 2.2, 2.0, 2.0, 1.5, 8.0
+# Looks cost the logarithm of the squared distance over what typefaces and hands usually differ by, at most so much.
+USUAL_DISTANCE, LOOKS_WEIGHT, WORST_LOOKS = 40.0, 2.2, 8.0
 # A hand strays from the type designer's widths by about this much more (standard deviation of the logarithm).
 HAND_SPREAD = 0.12
 # Joining across a gap: a fixed part and one that grows with the gap in x-heights.
 JOIN, JOIN_GROWTH = 1.2, 14.0
 # Cutting through a neck: a fixed part, one that grows until the neck is a stroke wide, one that grows with the neck in
 # x-heights, and one for each further run of ink.
-CUT, CUT_STROKE, CUT_GROWTH, CUT_RUN = 0.25, 1.2, 2.5, 1.5
-# What one more letter costs where no word is told.
-ANY_LETTER = 0.5
-# Gaps that one letter may bridge.
-MOST_GAPS = 3
+CUT, CUT_STROKE, CUT_GROWTH, CUT_RUN = 0.5, 0.8, 1.5, 0.8
+# What one more letter costs. Less than nothing: two letters that both look like letters are likelier than one odd one.
+ANY_LETTER = -1.0
+# Gaps that one letter may bridge; no letter is wider than this many x-heights.
+MOST_GAPS, WIDEST = 3, 4.0
 # Where rise and fall begin, x-heights above the mean line and below the baseline, and the doubtful band around.
 RISE, FALL, DOUBT = 0.20, 0.16, 0.08
+MOST_COUNTERS = 6
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Atom:
     """Ink between two boundaries: of one piece, from its left end or `left` cut to its right end or `right` cut.
 
-    x0, x1, top, bottom in strip px (body only); counters and marks that lie in it.
+    mask: the ink (body only) in a window of the strip whose corner is row `top`, column `x0`; counters and marks in it.
     """
 
     piece: int
     left: Cut | None
     right: Cut | None
-    x0: float
-    x1: float
-    top: float
-    bottom: float
+    x0: int
+    top: int
+    mask: NDArray[np.bool_]
     counters: int
     marks: int
+
+    @property
+    def x1(self) -> int:
+        """The column right of it."""
+        return self.x0 + int(self.mask.shape[1])
+
+    @property
+    def bottom(self) -> int:
+        """The row below it."""
+        return self.top + int(self.mask.shape[0])
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,127 +74,158 @@ class Span:
 
 @dataclass(frozen=True, slots=True)
 class Match:
-    """One span a letter; cost of the joins and cuts that were needed."""
+    """One span a letter, and what is unlikely about all of it: shapes, joins and cuts."""
 
     spans: tuple[Span, ...]
-    surgery: float
-
-    @property
-    def misfit(self) -> float:
-        """Mean misfit of a letter."""
-        return float(np.mean([s.misfit for s in self.spans]))
+    cost: float
 
 
-def match_word(
-    atoms: tuple[Atom, ...], shapes: tuple[Shape, ...], baseline_px: float, x_height_px: float
-) -> Match | None:
-    """The likeliest way to read the shapes in the atoms; None where there is no way to use all atoms."""
-    usual = sum(s.width_ratio for s in shapes) * x_height_px
-    inked = sum(a.x1 - a.x0 for a in atoms)
-    scale = float(np.clip(inked / usual, 0.5, 2.0))
-    match = None
+@dataclass(frozen=True, slots=True, eq=False)
+class Spans:
+    """Every run of atoms that could be one letter, (n,) each, and what joining and cutting it out costs.
+
+    width, rise, fall in x-heights; looks: cost (n, letters of `known_forms`). at: (first, last) -> its place.
+    """
+
+    at: dict[tuple[int, int], int]
+    width: NDArray[np.float64]
+    counters: NDArray[np.intp]
+    marks: NDArray[np.intp]
+    rise: NDArray[np.float64]
+    fall: NDArray[np.float64]
+    looks: NDArray[np.float32]
+    surgery: NDArray[np.float64]
+
+
+def spans_of(atoms: tuple[Atom, ...], baseline_px: float, x_height_px: float) -> Spans:
+    """All spans of the atoms, measured."""
+    at: dict[tuple[int, int], int] = {}
+    rows: list[tuple[float, int, int, float, float, float]] = []
+    pictures = []
+    total = _running_ink(atoms, baseline_px, x_height_px)
+    left = min(a.x0 for a in atoms)
+    for j in range(len(atoms)):
+        for k in range(j, len(atoms)):
+            own = atoms[j : k + 1]
+            x0, x1 = min(a.x0 for a in own), max(a.x1 for a in own)
+            if k > j and (own[-1].piece > own[0].piece + MOST_GAPS or x1 - x0 > WIDEST * x_height_px):
+                break
+            rise = (baseline_px - x_height_px - min(a.top for a in own)) / x_height_px
+            fall = (max(a.bottom for a in own) - baseline_px) / x_height_px
+            at[j, k] = len(rows)
+            counters, marks = sum(a.counters for a in own), sum(a.marks for a in own)
+            rows.append(((x1 - x0) / x_height_px, counters, marks, rise, fall, _surgery(own, x_height_px)))
+            pictures.append(grid(total[k + 1] - total[j], x0 - left, x1 - left))
+    width, counters_, marks_, rises, falls, surgery = (np.array(v) for v in zip(*rows, strict=True))
+    looks = LOOKS_WEIGHT * np.log(np.maximum(distances(np.array(pictures)) / USUAL_DISTANCE, 1.0))
+    return Spans(at, width, counters_, marks_, rises, falls, np.minimum(looks, WORST_LOOKS), surgery)
+
+
+def misfits(spans: Spans, shapes: tuple[Shape, ...], scale: float = 1.0) -> NDArray[np.float64]:
+    """What is unlikely about each span (n,) being each shape (m,); scale: how wide the hand draws, 1 as usual."""
+    width = np.array([s.width_ratio for s in shapes]) * scale
+    spread = np.hypot([s.spread for s in shapes], HAND_SPREAD)
+    off = np.log(np.maximum(spans.width, 1e-3)[:, None] / width) / spread
+    cost = np.minimum(off * off / 2.0, WIDEST_MISS)
+    wrong = np.array([[min(abs(n - c) for c in s.counters) for s in shapes] for n in range(MOST_COUNTERS + 1)])
+    cost += WRONG_COUNTER * wrong[np.minimum(spans.counters, MOST_COUNTERS)]
+    cost += WRONG_MARK * np.abs(spans.marks[:, None] - np.array([s.marks for s in shapes]))
+    cost += WRONG_RISE * _disagreement(spans.rise, RISE, [s.rises for s in shapes])
+    cost += WRONG_FALL * _disagreement(spans.fall, FALL, [s.falls for s in shapes])
+    known = known_forms().letters
+    for i, shape in enumerate(shapes):
+        if shape.base in known:
+            cost[:, i] += spans.looks[:, known.index(shape.base)]
+    return np.asarray(cost)
+
+
+def match_word(spans: Spans, shapes: tuple[Shape, ...]) -> Match | None:
+    """The likeliest way to read the shapes in the spans; None where there is no way to use all atoms."""
+    scale, match = 1.0, None
     for _ in range(3):
-        match = _best(atoms, shapes, baseline_px, x_height_px, scale)
+        match = _best(spans, misfits(spans, shapes, scale))
         if match is None:
             return None
-        ratios = [
-            (atoms[s.last].x1 - atoms[s.first].x0) / (shape.width_ratio * x_height_px)
-            for s, shape in zip(match.spans, shapes, strict=True)
+        wide = [
+            spans.width[spans.at[s.first, s.last]] / t.width_ratio for s, t in zip(match.spans, shapes, strict=True)
         ]
-        scale = float(np.clip(np.median(ratios), 0.5, 2.0))
+        scale = float(np.clip(np.median(wide), 0.5, 2.0))
     return match
 
 
-def match_freely(
-    atoms: tuple[Atom, ...], shapes: tuple[tuple[Shape, float], ...], baseline_px: float, x_height_px: float
-) -> tuple[Span, ...]:
+def match_freely(spans: Spans, shapes: tuple[tuple[Shape, float], ...]) -> Match:
     """The likeliest letters where no word is told: each span may be any of the shapes, the rare ones less likely."""
-    n = len(atoms)
+    rare = np.array([r for _, r in shapes])
+    misfit = (misfits(spans, tuple(s for s, _ in shapes)) + rare).min(axis=1)
+    n = 1 + max(k for _, k in spans.at)
     best = np.full(n + 1, np.inf)
     best[0] = 0.0
-    came: list[Span | None] = [None] * (n + 1)
-    for j in range(n):
-        for k in range(j, n):
-            if atoms[k].piece != atoms[j].piece:
-                break
-            misfit = min(_misfit(atoms, j, k, s, baseline_px, x_height_px, 1.0) + rare for s, rare in shapes)
-            cost = best[j] + ANY_LETTER + misfit + _surgery(atoms, j, k, x_height_px)
-            if cost < best[k + 1]:
-                best[k + 1], came[k + 1] = cost, Span(j, k, misfit)
-    spans: list[Span] = []
+    came = np.zeros(n + 1, int)
+    for (j, k), i in spans.at.items():
+        cost = best[j] + ANY_LETTER + misfit[i] + spans.surgery[i]
+        if cost < best[k + 1]:
+            best[k + 1], came[k + 1] = cost, j
+    found: list[Span] = []
     end = n
     while end > 0:
-        span = came[end]
-        assert span is not None  # an atom can always stand alone
-        spans.append(span)
-        end = span.first
-    return tuple(reversed(spans))
+        found.append(Span(int(came[end]), end - 1, float(misfit[spans.at[int(came[end]), end - 1]])))
+        end = int(came[end])
+    return Match(tuple(reversed(found)), float(best[n]))
 
 
-def _best(
-    atoms: tuple[Atom, ...], shapes: tuple[Shape, ...], baseline_px: float, x_height_px: float, scale: float
-) -> Match | None:
-    n, m = len(atoms), len(shapes)
+def strangeness(spans: Spans, match: Match, shapes: tuple[Shape, ...]) -> tuple[float, ...]:
+    """For each letter of a match how much likelier its ink is to be another of the shapes, as a difference of costs."""
+    likeliest = misfits(spans, shapes).min(axis=1)
+    return tuple(s.misfit - float(likeliest[spans.at[s.first, s.last]]) for s in match.spans)
+
+
+def _best(spans: Spans, misfit: NDArray[np.float64]) -> Match | None:
+    n, m = 1 + max(k for _, k in spans.at), misfit.shape[1]
     best = np.full((m + 1, n + 1), np.inf)
     came = np.zeros((m + 1, n + 1), int)
     best[0, 0] = 0.0
-    for i, shape in enumerate(shapes):
-        for j in range(n):
-            if not np.isfinite(best[i, j]):
-                continue
-            for k in range(j, n):
-                if atoms[k].piece > atoms[j].piece + MOST_GAPS:
-                    break
-                cost = best[i, j] + _misfit(atoms, j, k, shape, baseline_px, x_height_px, scale)
-                cost += _surgery(atoms, j, k, x_height_px)
-                if cost < best[i + 1, k + 1]:
-                    best[i + 1, k + 1], came[i + 1, k + 1] = cost, j
+    for (j, k), at in spans.at.items():
+        cost = best[:-1, j] + misfit[at] + spans.surgery[at]
+        better = np.flatnonzero(cost < best[1:, k + 1])
+        best[better + 1, k + 1] = cost[better]
+        came[better + 1, k + 1] = j
     if not np.isfinite(best[m, n]):
         return None
-    spans: list[Span] = []
-    surgery, end = 0.0, n
+    found: list[Span] = []
+    end = n
     for i in range(m, 0, -1):
         start = int(came[i, end])
-        misfit = _misfit(atoms, start, end - 1, shapes[i - 1], baseline_px, x_height_px, scale)
-        spans.append(Span(start, end - 1, misfit))
-        surgery += _surgery(atoms, start, end - 1, x_height_px)
+        found.append(Span(start, end - 1, float(misfit[spans.at[start, end - 1], i - 1])))
         end = start
-    return Match(tuple(reversed(spans)), surgery)
+    return Match(tuple(reversed(found)), float(best[m, n]) + ANY_LETTER * m)
 
 
-def _misfit(
-    atoms: tuple[Atom, ...], first: int, last: int, shape: Shape, baseline_px: float, x_height_px: float, scale: float
-) -> float:
-    own = atoms[first : last + 1]
-    width = max(a.x1 for a in own) - min(a.x0 for a in own)
-    off = math.log(max(width, 1.0) / (shape.width_ratio * scale * x_height_px)) / math.hypot(shape.spread, HAND_SPREAD)
-    cost = min(off * off / 2.0, WIDEST_MISS)
-    counters = sum(a.counters for a in own)
-    cost += WRONG_COUNTER * min(abs(counters - c) for c in shape.counters)
-    cost += WRONG_MARK * abs(sum(a.marks for a in own) - shape.marks)
-    rise = (baseline_px - x_height_px - min(a.top for a in own)) / x_height_px
-    fall = (max(a.bottom for a in own) - baseline_px) / x_height_px
-    cost += WRONG_RISE * _disagreement(rise, RISE, shape.rises) + WRONG_FALL * _disagreement(fall, FALL, shape.falls)
-    return cost
+def _running_ink(atoms: tuple[Atom, ...], baseline_px: float, x_height_px: float) -> NDArray[np.float32]:
+    """Ink in the grid's rows of the first so many atoms, left of each column; (n + 1, w + 1, rows)."""
+    left, right = min(a.x0 for a in atoms), max(a.x1 for a in atoms)
+    rows = [rows_of_ink(a.mask, float(a.top), baseline_px, x_height_px) for a in atoms]
+    total = np.zeros((len(atoms) + 1, right - left + 1, len(rows[0])), np.float32)
+    for i, (atom, ink) in enumerate(zip(atoms, rows, strict=True), start=1):
+        total[i, 1 + atom.x0 - left : 1 + atom.x1 - left] = ink.T
+    np.cumsum(total, axis=1, out=total)
+    return np.asarray(np.cumsum(total, axis=0, out=total))
 
 
-def _disagreement(measured: float, limit: float, expected: bool | None) -> float:  # noqa: FBT001 - a fact, no switch
-    """0 where the measure agrees with what is expected, 1 where it does not, 2 where it passes far beyond the limit."""
-    if expected is None:
-        return 0.0
-    share = float(np.clip((measured - limit) / (2 * DOUBT) + 0.5, 0.0, 1.0))
-    if expected:
-        return 1.0 - share
-    return share + float(np.clip((measured - limit) / DOUBT - 1.0, 0.0, 1.0))
+def _disagreement(measured: NDArray[np.float64], limit: float, expected: list[bool | None]) -> NDArray[np.float64]:
+    """0 where a measure (n,) agrees with what is expected (m,), 1 where not, 2 where it passes far beyond the limit."""
+    share = np.clip((measured - limit) / (2 * DOUBT) + 0.5, 0.0, 1.0)
+    beyond = share + np.clip((measured - limit) / DOUBT - 1.0, 0.0, 1.0)
+    ways = {True: 1.0 - share, False: beyond, None: np.zeros_like(share)}
+    return np.stack([ways[e] for e in expected], axis=1)
 
 
-def _surgery(atoms: tuple[Atom, ...], first: int, last: int, x_height_px: float) -> float:
+def _surgery(own: tuple[Atom, ...], x_height_px: float) -> float:
     """Cost of joining the gaps within a letter and of the cut at its right end."""
     cost = 0.0
-    for a, b in itertools.pairwise(atoms[first : last + 1]):
+    for a, b in itertools.pairwise(own):
         if a.piece != b.piece:
             cost += JOIN + JOIN_GROWTH * max(0.0, b.x0 - a.x1) / x_height_px
-    cut = atoms[last].right
+    cut = own[-1].right
     if cut is not None:
         cost += CUT + CUT_STROKE * min(1.0, cut.neck_px / cut.stroke_px) + CUT_GROWTH * cut.neck_px / x_height_px
         cost += CUT_RUN * max(0, cut.runs - 1)

@@ -112,12 +112,12 @@ def pieces_of(parts: tuple[Part, ...], x_height_px: float) -> tuple[Piece, ...]:
 
 
 def counters_in(piece: Piece, x0: float, x1: float) -> int:
-    """Counters of a piece whose middle lies between x0 and x1, strip px."""
+    """Counters of a piece whose middle lies from x0 to before x1, strip px."""
     count = 0
     for part in piece.bodies:
         for hole in holes_of(np.pad(part.blob.mask, 1)):
             middle = part.box.x0 - 1 + hole.box.centre[0]
-            count += x0 <= middle <= x1
+            count += x0 <= middle < x1
     return count
 
 

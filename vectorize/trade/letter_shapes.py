@@ -19,7 +19,7 @@ class Shape:
 
     width_ratio: width in x-heights; spread: of its logarithm. counters: numbers of counters it may have.
     rises: it passes the mean line by a fifth of the x-height or more (None: either). falls: it passes the baseline.
-    marks: separate parts above it, dots and accents.
+    marks: separate parts above it, dots and accents. base: the letter without its accents, empty where it is unknown.
     """
 
     width_ratio: float
@@ -28,6 +28,7 @@ class Shape:
     rises: bool | None = False
     falls: bool | None = False
     marks: int = 0
+    base: str = ""
 
 
 ASCII_LETTERS = frozenset("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ")
@@ -82,7 +83,7 @@ def shape_of(name: str) -> Shape:
         rises = None
     if base in MAY_FALL or (base in "cCsStT" and len(parts) > 1):
         falls = None
-    return Shape(width, spread, COUNTERS.get(base, (0,)), rises, falls, marks)
+    return Shape(width, spread, COUNTERS.get(base, (0,)), rises, falls, marks, base)
 
 
 @cache
