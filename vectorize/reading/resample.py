@@ -55,12 +55,28 @@ def resampled(
     to_source = chained(to_picture, Homography.from_affine(Affine.shift(-x0, -y0).then(Affine.scale(1.0 / step))))
     if not isinstance(to_source, Homography):
         return _by_tiles(source, to_source, size_px, outside)
-    matrix = to_source.matrix
-    coefficients = (matrix / matrix[2, 2]).ravel()[:8]
+    matrix = to_source.matrix / to_source.matrix[2, 2]
+    box = _upright_box(matrix, size_px, source.size)
+    if box is not None:
+        return np.asarray(source.resize(size_px, Image.Resampling.BICUBIC, box))
+    coefficients = matrix.ravel()[:8]
     out = source.transform(
         size_px, Image.Transform.PERSPECTIVE, tuple(coefficients), Image.Resampling.BICUBIC, fillcolor=outside
     )
     return np.asarray(out)
+
+
+def _upright_box(
+    matrix: Points, size_px: tuple[int, int], source_px: tuple[int, int]
+) -> tuple[float, float, float, float] | None:
+    """x0, y0, x1, y1 of the region in the source, None where it is turned or tilted or passes the source's edge."""
+    (xx, xy, dx), (yx, yy, dy), (px, py, _) = matrix.tolist()
+    x1, y1 = dx + xx * size_px[0], dy + yy * size_px[1]
+    # The last pixel may be cut by a fraction.
+    inside = min(dx, dy) >= 0.0 and x1 < source_px[0] + 1.0 and y1 < source_px[1] + 1.0
+    if xy or yx or px or py or xx <= 0.0 or yy <= 0.0 or not inside:
+        return None
+    return dx, dy, min(x1, source_px[0]), min(y1, source_px[1])
 
 
 def _rim(size_px: tuple[int, int]) -> Points:
