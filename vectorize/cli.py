@@ -6,6 +6,8 @@ Exit status: 0 done; 1 a picture could not be used or a result not written; 2 wr
 from __future__ import annotations
 
 import contextlib
+import errno
+import os
 import sys
 from collections.abc import Iterator
 from pathlib import Path
@@ -42,7 +44,26 @@ Examples:
 """
 
 
-@click.group(context_settings=CONTEXT, epilog=MAIN_EXAMPLES)
+class Program(click.Group):
+    """The commands, with a plain end where stdout leads to a full disk."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """Run the command that was called."""
+        try:
+            return super().invoke(ctx)
+        except OSError as error:
+            if error.errno == errno.EPIPE:
+                raise
+            # What could not be said must not be tried again as the program ends.
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+            _say(
+                f"What was to be told on the standard output could not be written ({error.strerror or error}). "
+                "Send it to a place with room; folders of results that are there are whole."
+            )
+            ctx.exit(1)
+
+
+@click.group(cls=Program, context_settings=CONTEXT, epilog=MAIN_EXAMPLES)
 @click.version_option(__version__, prog_name="vectorize")
 def main() -> None:
     """Rebuild a pencilled word as clean, evenly spaced outlines, and measure what a critique rests on.

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 from pathlib import Path
 
 import pytest
@@ -32,7 +33,10 @@ def test_what_is_not_ours_stays(tmp_path):
 
 
 @pytest.mark.parametrize("after", range(6))
-def test_a_fault_in_the_middle_leaves_the_old_files_as_they_were(tmp_path, monkeypatch, after):
+@pytest.mark.parametrize("moved", [False, True])
+@pytest.mark.parametrize("fault", [PermissionError(13, "Permission denied"), KeyboardInterrupt()])
+def test_a_fault_in_the_middle_leaves_the_old_files_as_they_were(tmp_path, monkeypatch, after, moved, fault):
+    """moved: Ctrl-C may also come just after a file was moved."""
     write_folder(tmp_path, "word", OLD)
     moves = {"left": after}
     rename = Path.rename
@@ -40,16 +44,38 @@ def test_a_fault_in_the_middle_leaves_the_old_files_as_they_were(tmp_path, monke
     def failing(self, target):
         if moves["left"] == 0:
             moves["left"] = -1
-            raise PermissionError(13, "Permission denied")
+            if moved:
+                rename(self, target)
+            raise fault
         moves["left"] -= 1
         return rename(self, target)
 
     monkeypatch.setattr(Path, "rename", failing)
-    with pytest.raises(OutputError, match="Permission denied"):
+    with pytest.raises((OutputError, KeyboardInterrupt), match=r"Permission denied|^$"):
         write_folder(tmp_path, "word", NEW)
     monkeypatch.undo()
     assert held(tmp_path / "word") == OLD
     assert [p.name for p in tmp_path.iterdir()] == ["word"]
+
+
+@pytest.mark.parametrize("after", [0, 2, 4])
+def test_a_fault_takes_away_files_that_were_not_there_before(tmp_path, monkeypatch, after):
+    write_folder(tmp_path, "word", {"mine.txt": b"mine"})
+    moves = {"left": after}
+    rename = Path.rename
+
+    def failing(self, target):
+        if moves["left"] == 0:
+            moves["left"] = -1
+            raise OSError(28, "No space left on device")
+        moves["left"] -= 1
+        return rename(self, target)
+
+    monkeypatch.setattr(Path, "rename", failing)
+    with pytest.raises(OutputError, match="No space left") if after < 3 else contextlib.nullcontext():
+        write_folder(tmp_path, "word", NEW)
+    monkeypatch.undo()
+    assert held(tmp_path / "word") == {"mine.txt": b"mine"} | (NEW if after >= 3 else {})
 
 
 def test_a_full_disk_leaves_nothing_of_a_new_folder(tmp_path, monkeypatch):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -71,7 +72,7 @@ def _in_folder(folder: Path, out: Path, *, recursive: bool) -> tuple[list[Path],
                 inside, more = _in_folder(path, out, recursive=True)
                 pictures.extend(inside)
                 others += more
-        elif path.suffix.lower() in ENDINGS and folder.resolve() != out:
+        elif path.suffix.lower() in ENDINGS and folder.resolve() != out and (path.is_file() or path.is_symlink()):
             pictures.append(path)
         else:
             others += 1
@@ -91,11 +92,16 @@ def folder_names(stems: Sequence[str]) -> list[str]:
     for stem in stems:
         plain = safe_name(stem)
         name, number = plain, 2
-        while name.casefold() in taken:
+        while _alike(name) in taken:
             name, number = f"{plain}-{number}", number + 1
-        taken.add(name.casefold())
+        taken.add(_alike(name))
         names.append(name)
     return names
+
+
+def _alike(name: str) -> str:
+    """The same for names that some file system takes for one: in capitals or not, an accent in one character or in two."""
+    return unicodedata.normalize("NFC", unicodedata.normalize("NFC", name).casefold())
 
 
 _RESERVED: Final = frozenset(

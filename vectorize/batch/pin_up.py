@@ -60,7 +60,7 @@ def write_files(out: Path, files: Mapping[str, bytes]) -> tuple[Path, ...]:
                     file.write(data)
                 Path(part).chmod(0o644)
                 Path(part).replace(out / name)
-            except OSError:
+            except BaseException:
                 Path(part).unlink(missing_ok=True)
                 raise
             written.append(out / name)

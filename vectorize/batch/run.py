@@ -16,7 +16,7 @@ from typing import Final, Protocol, Self
 
 from vectorize.batch.crew import Answer, Crew
 from vectorize.batch.find import RESULT, Picture
-from vectorize.batch.work import Made, Task, make, repeated
+from vectorize.batch.work import Made, Task, bytes_of, make, repeated
 from vectorize.batch.worker import attempt
 from vectorize.brief import Brief
 from vectorize.corrections import FILE_NAME
@@ -109,8 +109,10 @@ def _task(picture: Picture, brief: Brief, out: Path, *, shared: bool, timings: b
     data = None
     if not shared:
         with contextlib.suppress(OSError):
-            data = picture.path.read_bytes()
-    return Task(picture.path.name, brief, data, picture.path.resolve(), _kept(picture, out), timings)
+            data = bytes_of(picture.path)
+    # Bytes in a name that are no UTF-8 cannot stand in a file of results.
+    name = picture.path.name.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
+    return Task(name, brief, data, picture.path.resolve(), _kept(picture, out), timings)
 
 
 def _kept(picture: Picture, out: Path) -> bytes | None:
@@ -138,7 +140,7 @@ def unchanged(picture: Picture, brief: Brief, out: Path) -> bool:
     """Whether the picture's folder holds the results of these very bytes and options."""
     try:
         measures = json.loads((out / picture.folder / RESULT).read_bytes())
-        digest = hashlib.sha256(picture.path.read_bytes()).hexdigest()
+        digest = hashlib.sha256(bytes_of(picture.path)).hexdigest()
         brief = repeated(brief, _kept(picture, out), digest)
         return bool(measures["made_from"] == made_from(digest, brief))
     except (OSError, ValueError, KeyError, TypeError, BriefError):

@@ -11,6 +11,7 @@ from vectorize.batch.stopwatch import Stopwatch
 from vectorize.brief import Brief
 from vectorize.corrections import from_bytes
 from vectorize.errors import PictureError
+from vectorize.trade.picture import FILE_LIMIT_BYTES
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +73,7 @@ def picture_bytes(task: Task) -> bytes:
     if task.data is not None:
         return task.data
     try:
-        return (task.path or Path(task.name)).read_bytes()
+        return bytes_of(task.path or Path(task.name))
     except FileNotFoundError as error:
         raise PictureError("There is no such file. Check the name and the folder.") from error
     except IsADirectoryError as error:
@@ -81,3 +82,9 @@ def picture_bytes(task: Task) -> bytes:
         raise PictureError(
             f"The file cannot be read ({error.strerror or error}). Check that you may open it and try again."
         ) from error
+
+
+def bytes_of(path: Path) -> bytes:
+    """The file's bytes, of a larger one than can be a picture just one more than are accepted. Raises OSError."""
+    with path.open("rb") as file:
+        return file.read(int(FILE_LIMIT_BYTES) + 1)

@@ -60,7 +60,7 @@ def decoded(data: bytes, page: int) -> tuple[Image.Image, FileFacts]:
         raise PictureError("The file is empty. Save or send the picture again.")
     if len(data) > FILE_LIMIT_BYTES:
         raise PictureError(
-            f"The file has {len(data) / 1e6:.0f} MB; up to {FILE_LIMIT_BYTES / 1e6:.0f} MB can be read. "
+            f"The file has more than the {FILE_LIMIT_BYTES / 1e6:.0f} MB that can be read. "
             "Save the picture smaller; 300 dpi is plenty."
         )
     if is_pdf(data):
