@@ -7,9 +7,9 @@ from numpy.typing import NDArray
 
 from vectorize.brief import Brief
 from vectorize.findings import Finding, Severity
-from vectorize.reading.records import LineCourse, Strip
+from vectorize.reading.records import Strip
 from vectorize.reading.resample import local_scale
-from vectorize.trade.lines import BOWED, SMALLEST_X_HEIGHT_PX
+from vectorize.trade.lines import SMALLEST_X_HEIGHT_PX
 
 NO_BASELINE = (
     "No drawn baseline was found, so the level is taken from the letters' feet; this reading is less sure. "
@@ -32,17 +32,15 @@ ONE_HEIGHT = (
 PASSES, SHARE = 0.15, 0.01
 
 
-def doubts(baseline: LineCourse | None, x_height_px: float, source: str, strip: Strip) -> tuple[Finding, ...]:
-    """Findings on lines that were inferred or are bowed, an x-height that was reckoned, a picture of too few pixels.
+def doubts(x_height_px: float, source: str, strip: Strip, *, drawn: bool) -> tuple[Finding, ...]:
+    """Findings on lines that were inferred, an x-height that was reckoned, a picture of too few pixels.
 
-    baseline: as drawn, None where it was inferred. source: of the x-height.
+    drawn: whether the baseline is. source: of the x-height.
     """
     told = []
-    if baseline is None:
+    if not drawn:
         told.append(_note(NO_BASELINE))
-    else:
-        told += _bowed(baseline, x_height_px)
-    if source == "letters" and baseline is not None:
+    if source == "letters" and drawn:
         told.append(_note(NO_MEAN_LINE))
     if source == "cap-height":
         told.append(_note(CAPITALS_ALONE))
@@ -64,22 +62,6 @@ def may_be_capitals(
 
 def _note(text: str) -> Finding:
     return Finding("reading", (), None, None, "", Severity.NOTE, text)
-
-
-def _bowed(baseline: LineCourse, x_height_px: float) -> list[Finding]:
-    """A baseline whose middle lies off the straight between its ends."""
-    x = np.flatnonzero(np.isfinite(baseline.middle_px))
-    bend = float(np.polyfit(x, baseline.middle_px[x], 2)[0])
-    sag_ratio = -bend * float(np.ptp(x)) ** 2 / 4.0 / x_height_px
-    if abs(sag_ratio) < BOWED:
-        return []
-    text = (
-        f"The drawn baseline {'sags' if sag_ratio > 0 else 'rises'} in its middle by {abs(sag_ratio):.0%} of the x-height; "
-        "level and seat are judged by the straight line nearest to it. Lay the sheet flat for the picture, and rule the line."
-    )
-    return [
-        Finding("reading", (), round(sag_ratio, 3), float(BOWED), "x-heights", Severity.LOOK_AGAIN, text),
-    ]
 
 
 def _small(x_height_px: float, strip: Strip) -> list[Finding]:

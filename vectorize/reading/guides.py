@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from vectorize.brief import Brief
 from vectorize.geometry import Affine, Point
+from vectorize.reading.bowed import bows_told, straightened
 from vectorize.reading.doubts import doubts, may_be_capitals
 from vectorize.reading.feet import feet_of, heads_of
 from vectorize.reading.levels import Levels, first_x_height, settle_levels
@@ -36,12 +37,11 @@ def settle_guides(strip: Strip, letters: Letters, brief: Brief) -> Guides:
     columns, heads, feet = _outline_rows(letters.letters, strip)
     span = float(columns.min()), float(columns.max())
     middle = (span[0] + span[1]) / 2.0
-    candidates = _candidates(strip, columns, feet)
+    candidates = straightened(_candidates(strip, columns, feet), letters.letters, strip.x_height_px)
     heights = np.array([_course_height(x, middle) for x in candidates])
     names = name_lines(heights, heads, feet, capitals=capitals_told(brief))
     drawn = [None if i is None else Guide(GuideSource.DRAWN, *_ends(candidates[i], span)) for i in names.lines]
     levels = _levels(letters, columns, heads, feet, names, drawn, strip)
-    base = None if names.baseline is None else candidates[names.baseline]
     baseline = drawn[0] or _level_guide(levels.slope, levels.height, middle, span)
     mean = drawn[1]
     x_height_px, source = levels.x_height_px, names.x_height_source
@@ -64,10 +64,17 @@ def settle_guides(strip: Strip, letters: Letters, brief: Brief) -> Guides:
         x_height_px=x_height_px,
         x_height_source=source,
         remarks=(
-            *doubts(base, x_height_px, source, strip),
+            *doubts(x_height_px, source, strip, drawn=names.baseline is not None),
+            *bows_told(_said(names, candidates), letters.letters, x_height_px),
             *may_be_capitals(foot_px - heads, feet - foot_px, x_height_px, brief),
         ),
     )
+
+
+def _said(names: Names, candidates: tuple[LineCourse, ...]) -> dict[str, LineCourse]:
+    """The drawn lines by which the word is judged, named as they are said."""
+    said = zip(("baseline", "mean line", "cap line"), names.lines, strict=False)
+    return {name: candidates[i] for name, i in said if i is not None}
 
 
 def _levels(
