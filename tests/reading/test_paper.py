@@ -145,6 +145,9 @@ def test_a_hidden_corner_is_found_from_its_sides():
     rgb[(xx - x) ** 2 + (yy - y) ** 2 < 95**2] = (190, 130, 105)
     paper = find_paper(photo_of(rgb))
     assert np.linalg.norm(found_corners(paper) - corners_px(matrix), axis=1).max() < 3.0
+    (remark,) = paper.remarks
+    assert (remark.measured, remark.limit, remark.unit) == (3.0, 4.0, "corners")
+    assert remark.text.startswith("One corner of the sheet is covered")
 
 
 def test_the_desk_is_blank_in_the_overview():

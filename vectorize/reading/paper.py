@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from vectorize.findings import Finding, Severity
 from vectorize.geometry import Affine, Homography, PlaneMap, Point, Points, angle_deg, chained, frozen
 from vectorize.reading import light
+from vectorize.reading.corners import unseen_corners
 from vectorize.reading.lens import flat_stand_in, lens_of
 from vectorize.reading.perspective import Frame, by_facing, part_of_sheet, whole_sheet
 from vectorize.reading.records import Paper, Photo, View
@@ -40,7 +41,8 @@ def find_paper(photo: Photo) -> Paper:
     sides = by_facing(sheet_sides(photo.rgb))
     frame = whole_sheet(sides, photo.size_px) if len(sides) == 4 else None
     if frame is not None:
-        return _unbent(photo, _on_frame(photo, frame), tuple(sides.values()))
+        paper = _unbent(photo, _on_frame(photo, frame), tuple(sides.values()))
+        return replace(paper, remarks=paper.remarks + unseen_corners(sides, photo.size_px))
     if not sides:
         return _without_sheet(photo)
     frame = part_of_sheet(sides, photo.size_px, photo.focal_ratio)
