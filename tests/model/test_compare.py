@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import io
 from dataclasses import replace
 
 import pytest
+from PIL import Image, ImageDraw, ImageFilter, ImageFont
 from shapely.geometry import box as rectangle
 
 from tests.anatomy.shapes import font_shape, outline_of
@@ -12,9 +14,11 @@ from tests.critique.drawn import Drawing, outlines, study
 from tests.specimens.recipe import Hand
 from tests.specimens.typeset import font_path, outline_word
 from vectorize.anatomy.measure import measure
+from vectorize.brief import Brief
 from vectorize.critique import model as check
 from vectorize.errors import ModelError, PictureError
 from vectorize.findings import Severity
+from vectorize.flow import model_of
 from vectorize.model.compare import compare, partners
 from vectorize.model.font import read_font_model
 from vectorize.model.picture import read_model, read_picture_model
@@ -98,6 +102,54 @@ def test_a_picture_is_read_by_the_stages_that_it_is_given():
     assert not model.remarks
     short = read_picture_model(b"picture", "specimen.png", "gartens", lambda *_: drawn)
     assert "shows 6 letters where the word has 7" in short.remarks[0].text
+
+
+def test_a_specimen_of_another_word_is_told_and_not_compared():
+    s = study(Drawing("mantel", "lora"))
+    for other in ("horizo", "wedigy"):
+        wrong = replace(s, model=as_model(other, "lora"))
+        (told,) = [f for f in check.check(wrong) if f.severity is not Severity.NOTE]
+        assert "does not seem to show the word mantel" in told.text
+        assert compared(wrong) is None
+    # A rough drawing of the same word, and the word in another typeface, are still compared.
+    for drawing in (
+        Drawing("mantel", "lora", hand=Hand(wobble=0.02, lean=dict.fromkeys(range(6), 6.0))),
+        Drawing("mantel", "source-sans-3"),
+    ):
+        assert compared(replace(study(drawing), model=as_model("mantel", "lora"))) is not None
+
+
+def printed(word):
+    """A scan of the word printed in Lora, 300 dpi, as black as a printer makes it; no guidelines."""
+    type_face = ImageFont.truetype(str(font_path("lora")), 330)
+    page = Image.new("L", (int(type_face.getlength(word)) + 500, 800), 246)
+    ImageDraw.Draw(page).text((250, 150), word, font=type_face, fill=18)
+    out = io.BytesIO()
+    page.filter(ImageFilter.GaussianBlur(1.2)).save(out, "PNG", dpi=(300, 300))
+    return out.getvalue()
+
+
+def test_a_scan_of_the_printed_word_gives_what_the_font_gives(tmp_path):
+    # Against the outlines that fontTools reads from the same font; a printed edge is read to a few units.
+    path = tmp_path / "specimen.png"
+    path.write_bytes(printed("garlon"))
+    model = model_of(Brief(word="garlon", model=path))
+    truth = read_font_model(font_path("lora"), "garlon")
+    assert [x.name for x in model.letters] == list("garlon")
+    assert not model.remarks
+    for seen, known in zip(model.letters, truth.letters, strict=True):
+        assert seen.outline.box_u.width == pytest.approx(known.outline.box_u.width, abs=15.0)
+        assert len(seen.anatomy.counters) == len(known.anatomy.counters)
+    assert model.gap_ratios == pytest.approx(truth.gap_ratios, abs=0.015)
+    s = replace(study(Drawing("garlon", "lora")), model=model)
+    assert not [f for f in check.check(s) if f.severity is Severity.FIX]
+
+
+def test_a_scan_of_too_short_a_word_is_told(tmp_path):
+    path = tmp_path / "specimen.png"
+    path.write_bytes(printed("garl"))
+    model = model_of(Brief(word="garlon", model=path))
+    assert "shows 4 letters where the word has 6" in model.remarks[0].text
 
 
 def test_refusals_of_models(tmp_path):

@@ -101,6 +101,23 @@ def test_postscript_outlines_and_a_font_without_kerning():
     assert "no kerning" in model.remarks[0].text
 
 
+@pytest.mark.parametrize(
+    ("family", "weight"), [("bitter", 100), ("source-sans-3", 200), ("inter", 400), ("lato", None)]
+)
+def test_a_variable_font_stands_at_its_default_and_says_so_where_that_is_no_text_weight(family, weight):
+    # The default as fontTools reads it from 'fvar'; outlines of the default instance as shapely sums them.
+    font = TTFont(font_path(family))
+    default = next((a.defaultValue for a in font["fvar"].axes if a.axisTag == "wght"), None) if "fvar" in font else None
+    assert default == weight
+    model = read_font_model(font_path(family), "on")
+    assert model.weight == weight
+    told = [f.text for f in model.remarks if "many weights" in f.text]
+    assert bool(told) == (weight is not None and weight < 350)
+    assert all(f"default, {weight}" in text for text in told)
+    ink = sum(signed_area(c) for c in model.letters[0].outline.contours)
+    assert ink == pytest.approx(font_shape(family, "o", weight).area if weight else ink, rel=0.004)
+
+
 def test_letters_the_font_does_not_have_are_told_and_left_out():
     model = read_font_model(cff_font(), "xyl")
     assert [x.name if x else None for x in model.letters] == ["x", None, "l"]

@@ -9,7 +9,7 @@ from statistics import median
 from vectorize.critique.upright import allowance
 from vectorize.critique.words import about, called, degrees, ladder, listed, percent, region, side
 from vectorize.findings import Finding, Severity
-from vectorize.model.compare import Departure, compare, partners
+from vectorize.model.compare import Departure, compare, partners, shows_the_word
 from vectorize.study import Letter, Study
 from vectorize.trade.critique import MODEL_COUNTER, MODEL_LEAN_DEG, MODEL_SHAPE, MODEL_STROKE, MODEL_WIDTH
 
@@ -44,7 +44,9 @@ def check(study: Study) -> tuple[Finding, ...]:
     if not compared:
         text = "No letter of the drawing could be matched with the model, so nothing is compared."
         return (*study.model.remarks, about(CHECK, (), (None, None, ""), Severity.NOTE, text))
-    whole = _whole(compared)
+    if not shows_the_word(study.model, [d for _, d in compared]):
+        return (*study.model.remarks, _other_word(study))
+    whole = _whole(compared, study.model.weight)
     found = [f for x, d in compared if (f := _letter(study, x, d, whole)).severity is not Severity.HOLDS]
     off = {i for f in found for i in f.letters}
     close = [x for x, _ in compared if x.index not in off]
@@ -60,13 +62,24 @@ class Whole:
     finding: Finding
 
 
-def _whole(compared: Sequence[tuple[Letter, Departure]]) -> list[Whole]:
+def _other_word(study: Study) -> Finding:
+    word = f" {study.brief.word}" if study.brief.word else ""
+    text = (
+        f"The model picture does not seem to show the word{word} that was drawn: most of its letters have other shapes, so "
+        "nothing is compared. Check that it is a specimen of the same word, and that it was read as it stands."
+    )
+    return about(CHECK, (), (None, None, ""), Severity.LOOK_AGAIN, text)
+
+
+def _whole(compared: Sequence[tuple[Letter, Departure]], weight: float | None) -> list[Whole]:
     found = []
     stems = [d.stem_share for _, d in compared if d.stem_share is not None]
     if len(stems) > 1 and abs(median(stems)) >= MODEL_STROKE:
         off = median(stems)
         way, turn = ("heavier", "Draw them lighter") if off > 0 else ("lighter", "Draw them heavier")
         text = f"The stems are {percent(off)} {way} than the model's all through the word. {turn} by that much in the next draft."
+        if weight is not None:
+            text += f" (The model is a font of many weights, at its default of {weight:.0f}.)"
         found.append(Whole("stem", off, _told((), Way(off, float(MODEL_STROKE), "of the stem", text))))
     leans = [d.lean_deg for _, d in compared if d.lean_deg is not None]
     if len(leans) > 1 and abs(median(leans)) >= MODEL_LEAN_DEG:

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from difflib import SequenceMatcher
+from statistics import median
 
 from vectorize.anatomy.overlay import Overlay, lay_over
 from vectorize.anatomy.records import Anatomy
-from vectorize.model.records import Model, ModelLetter
+from vectorize.model.records import Model, ModelLetter, ModelSource
 from vectorize.outlines.outline import Outline
+from vectorize.trade.critique import MODEL_OTHER_WORD
 from vectorize.trade.parts import part_of
 
 
@@ -63,6 +65,16 @@ def partners(names: Sequence[str | None], model: Model) -> tuple[ModelLetter | N
         for k in range(size):
             found[a + k] = model.letters[b + k]
     return tuple(found)
+
+
+def shows_the_word(model: Model, departures: Sequence[Departure]) -> bool:
+    """Whether a model picture can be a specimen of the drawn word: not if half of its letters are other shapes.
+
+    A font sets the word it is told, so it always does.
+    """
+    if model.source is not ModelSource.PICTURE or not departures:
+        return True
+    return median(d.laid.greatest_u for d in departures) < 1000.0 * MODEL_OTHER_WORD
 
 
 def _share(drawn: float | None, model: float | None) -> float | None:

@@ -21,6 +21,7 @@ from vectorize.model.kerning import kerning, pair_lookups
 from vectorize.model.records import Model, ModelLetter, ModelSource
 from vectorize.model.union import united
 from vectorize.outlines.outline import Outline
+from vectorize.trade.critique import MODEL_HEAVIEST, MODEL_LIGHTEST
 
 # The first bytes of font files: TrueType, OpenType, Apple, collection, WOFF, WOFF2.
 SIGNATURES = (b"\x00\x01\x00\x00", b"OTTO", b"true", b"ttcf", b"wOFF", b"wOF2")
@@ -100,8 +101,9 @@ def _set(font: Any, word: str) -> Model:
     settled = tuple(
         None if x is None else ModelLetter(x.place, x.name, x.outline.moved(-left), x.anatomy) for x in letters
     )
-    kerned = any(lookups) or "kern" in font
-    return Model(_name(font), ModelSource.FONT, word, settled, gaps(settled), kerned, _remarks(missing, kerned=kerned))
+    kerned, weight = any(lookups) or "kern" in font, _default_weight(font)
+    remarks = _remarks(missing, weight, kerned=kerned)
+    return Model(_name(font), ModelSource.FONT, word, settled, gaps(settled), kerned, remarks, weight)
 
 
 def gaps(letters: Sequence[ModelLetter | None]) -> tuple[float | None, ...]:
@@ -193,11 +195,24 @@ def _name(font: Any) -> str:
     return full or "the model font"
 
 
-def _remarks(missing: Sequence[str], *, kerned: bool) -> tuple[Finding, ...]:
+def _default_weight(font: Any) -> float | None:
+    """Where the weight axis of a variable font stands by default (OpenType 1.9, 'fvar'); None without such an axis."""
+    axes = font["fvar"].axes if "fvar" in font else []
+    return next((float(a.defaultValue) for a in axes if a.axisTag == "wght"), None)
+
+
+def _remarks(missing: Sequence[str], weight: float | None, *, kerned: bool) -> tuple[Finding, ...]:
     found = []
     if missing:
         text = f"The model font has no {', '.join(missing)}; those letters are not compared with it."
         found.append(Finding("model", (), None, None, "", Severity.NOTE, text))
+    if weight is not None and not MODEL_LIGHTEST <= weight <= MODEL_HEAVIEST:
+        text = (
+            f"The model font holds many weights and is shown in its default, {weight:.0f}; Regular is 400, so "
+            f"{'thin' if weight < MODEL_LIGHTEST else 'heavy'} strokes are its own and no fault of the drawing. "
+            "If the word was drawn after another weight, give a font file of that weight, or a scan of the specimen."
+        )
+        found.append(Finding("model", (), weight, 400.0, "weight", Severity.NOTE, text))
     if not kerned:
         text = "The model font has no kerning; its own spacing is shown by its advances alone."
         found.append(Finding("model", (), None, None, "", Severity.NOTE, text))

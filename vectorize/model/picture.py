@@ -61,4 +61,4 @@ def _remarks(word: str | None, seen: int) -> tuple[Finding, ...]:
         f"The model picture shows {seen} letters where the word has {expected}; only letters that could be matched are "
         "compared. Give a picture of the word alone."
     )
-    return (Finding("model", (), float(seen), float(expected or 0), "letters", Severity.NOTE, text),)
+    return (Finding("model", (), float(seen), float(expected or 0), "letters", Severity.LOOK_AGAIN, text),)

@@ -35,6 +35,7 @@ class Model:
     letters: one for each letter of the word in reading order, None where the font has no such letter.
     gap_ratios: the model's own gaps, box to box, between letter i and i + 1, in x-heights; None beside a missing letter.
     kerned: whether those gaps come from the designer's pairs or, in a picture, as printed; else advances alone.
+    weight: of a variable font, at its default (OpenType 'wght': 400 is Regular); None for any other model.
     """
 
     name: str
@@ -44,3 +45,4 @@ class Model:
     gap_ratios: tuple[float | None, ...]
     kerned: bool
     remarks: tuple[Finding, ...] = ()
+    weight: float | None = None

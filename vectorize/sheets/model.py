@@ -16,7 +16,7 @@ from vectorize.critique import model as model_check
 from vectorize.critique.words import percent, region
 from vectorize.findings import Finding, Severity
 from vectorize.geometry import Affine, Box
-from vectorize.model.compare import Departure, compare, partners
+from vectorize.model.compare import Departure, compare, partners, shows_the_word
 from vectorize.model.records import Model, ModelLetter, ModelSource
 from vectorize.outlines.outline import Outline
 from vectorize.sheets.columns import spread
@@ -78,10 +78,10 @@ class _Row:
 
 
 def compared(study: Study) -> Compared | None:
-    """The model sheet; None where the study has no model or no letter of it matches."""
+    """The model sheet; None where the study has no model or none that matches its letters."""
     model = study.model
     rows = _rows(study, model) if model is not None else []
-    if model is None or not rows:
+    if model is None or not rows or not shows_the_word(model, [r.departure for r in rows]):
         return None
     scale, span = _scale(rows), _span(rows)
     return Compared(

@@ -14,6 +14,7 @@ LONG_LINES = "Orban et al., Vision Research 24 (1984) 121-128: tilt is seen bett
 PARALLELS = "Vision Research 154 (2019) 97-104: parallel pairs have the lowest thresholds of all; no figure printed"
 GAPS = "Weber fraction of gaps 2 to 5 per cent: Levi & Klein, Burbeck, Whitaker & Latham; from memory"
 AREAS = "Weber fraction of areas 3 to 6 per cent: Morgan 2005, Nachmias 2011; from memory"
+WEIGHTS = "OpenType 1.9, OS/2 usWeightClass: 400 normal (Regular), 500 medium"
 CLAFLIN = "Claflin, Standard Lettering, 2nd ed. 1922, p. 23"
 STEADY_HAND = "a careful hand's own scatter (edge tremor of .006 x-heights), " + MEASURED
 
@@ -111,9 +112,26 @@ THIN_SHARE: Final = Figure(
     source=MEASURED,
 )
 
+SWELL_NOTE: Final = Figure(
+    0.035,
+    "x-heights",
+    reason="stems of a careful hand part by .03 at most between head and foot from what the word's stems do",
+    source=STEADY_HAND,
+)
+SWELL_LOOK: Final = Figure(0.05, "x-heights", reason="a quarter of a stem", source=COMMON_PRACTICE)
+SWELL_FIX: Final = Figure(0.09, "x-heights", reason="half a stem", source=COMMON_PRACTICE)
+
 COUNTER_NOTE: Final = Figure(0.09, "of the area", reason="beyond what the eye sees of areas side by side", source=AREAS)
 COUNTER_LOOK: Final = Figure(0.15, "of the area", reason="three times the eye's threshold", source=AREAS)
 COUNTER_FIX: Final = Figure(0.3, "of the area", reason="six times the eye's threshold", source=AREAS)
+COUNTER_SHAPE_NOTE: Final = Figure(
+    0.12,
+    "of the width",
+    reason="three times what open text faces and a careful hand differ by between b, d, p and q",
+    source=MEASURED,
+)
+COUNTER_SHAPE_LOOK: Final = Figure(0.18, "of the width", reason="half as much again", source=COMMON_PRACTICE)
+COUNTER_SHAPE_FIX: Final = Figure(0.3, "of the width", reason="a round counter turned oval", source=COMMON_PRACTICE)
 COUNTER_TREMOR: Final = Figure(
     0.04,
     "x-heights",
@@ -174,6 +192,15 @@ FLECK_NOTE: Final = Figure(0.03, "of the fill", reason="paper grain leaves less"
 FLECK_LOOK: Final = Figure(0.08, "of the fill", reason="a visible hole in each stroke", source=COMMON_PRACTICE)
 FLECK_FIX: Final = Figure(0.2, "of the fill", reason="the letter is not coloured in", source=COMMON_PRACTICE)
 
+RAGGED_NOTE: Final = Figure(
+    0.0005,
+    "x-heights",
+    reason="more than twice a clean edge in a picture, .0002; strokes then run over it by a fifth of a millimetre",
+    source=MEASURED,
+)
+RAGGED_LOOK: Final = Figure(0.0008, "x-heights", reason="four times a clean edge", source=MEASURED)
+RAGGED_FIX: Final = Figure(0.0012, "x-heights", reason="six times a clean edge", source=MEASURED)
+
 TREMOR_NOTE: Final = Figure(
     0.002, "x-heights", reason="twice a steady hand's edge in a picture, .0010", source=STEADY_HAND
 )
@@ -192,3 +219,18 @@ MODEL_STROKE: Final = Figure(
 )
 MODEL_COUNTER: Final = Figure(0.14, "of the area", reason="three times the eye's threshold for areas", source=AREAS)
 MODEL_LEAN_DEG: Final = Figure(1.8, "deg", reason="three times what one look sees", source=ONE_LOOK)
+MODEL_OTHER_WORD: Final = Figure(
+    0.25,
+    "x-heights",
+    reason="half of the letters of another word depart by .37 or more, those of a poor drawing of the same word by .11",
+    source=MEASURED,
+)
+MODEL_LIGHTEST: Final = Figure(
+    350.0,
+    "weight",
+    reason="a model's default below Regular, 400, is told: it is lighter than texts are",
+    source=WEIGHTS,
+)
+MODEL_HEAVIEST: Final = Figure(
+    550.0, "weight", reason="a model's default above Medium, 500, is told: it is heavier than texts are", source=WEIGHTS
+)
