@@ -55,6 +55,8 @@ def _drawing_deg(reading: Reading, baseline_deg: float) -> float | None:
     if reading.paper.camera_deg is not None:
         baseline = reading.guides.baseline
         to_sheet = chained(reading.strip.to_picture, reading.paper.to_picture.inverse())
+        if reading.paper.before_turn is not None:
+            to_sheet = chained(to_sheet, reading.paper.before_turn[0])
         return angle_deg(*_two_points(to_sheet.apply(_array(baseline.start, baseline.end))))
     if reading.ruling.camera_deg is not None:
         return baseline_deg - reading.ruling.camera_deg

@@ -5,12 +5,18 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from numpy.typing import NDArray
+from skimage import data
 
-from vectorize.geometry import Homography
+from vectorize.geometry import Homography, angle_deg
+from vectorize.reading.courses import follow_all
+from vectorize.reading.ink import ink_of
 from vectorize.reading.lines import find_lines
+from vectorize.reading.orientation import turned_deg
+from vectorize.reading.paper import find_paper
 from vectorize.reading.printed import printed_ruling
-from vectorize.reading.records import Paper
-from vectorize.reading.ruling import find_ruling, without
+from vectorize.reading.records import Paper, Photo
+from vectorize.reading.ruling import darkest, find_ruling, lettering, without
+from vectorize.reading.turned import turned_level
 
 W, H = 900, 500
 NOTHING_SOLID = np.zeros((H, W), bool)
@@ -158,3 +164,93 @@ def test_lines_taken_off_leave_paper() -> None:
     lines = find_lines(d, NOTHING_SOLID)
     assert d.max() > 0.09
     assert np.quantile(without(d, lines), 0.999) < 0.06
+
+
+def cross(d: NDArray[np.float32], pitch: float = 24.0, dark: float = 0.1) -> None:
+    """Squared paper: level and upright lines."""
+    squared(d, pitch)
+    for x in np.arange(10.0, W - 6.0, pitch):
+        d[:, int(x) : int(x) + 2] = 1.0 - (1.0 - d[:, int(x) : int(x) + 2]) * (1.0 - dark)
+
+
+def test_squared_paper_has_uprights_and_ruled_paper_has_none() -> None:
+    ruled, both = paper_map(), paper_map()
+    squared(ruled)
+    cross(both)
+    assert find_ruling(as_paper(ruled)).uprights == ()
+    uprights = find_ruling(as_paper(both)).uprights
+    assert [x.at(np.array([H / 2]))[0] for x in uprights] == pytest.approx(np.arange(11.0, W - 6.0, 24.0), abs=0.4)
+
+
+def test_dark_squares_are_no_lettering() -> None:
+    """Uprights darker than the limit for letters would join all letters to one; a stem stays."""
+    d = paper_map()
+    cross(d, dark=0.6)
+    d[150:260, 400:420] = 0.8
+    paper = as_paper(d)
+    stem = np.zeros_like(NOTHING_SOLID)
+    stem[150:260, 400:420] = True
+    found = lettering(paper, find_ruling(paper))
+    assert found[stem].mean() > 0.9
+    assert found[~stem].mean() < 0.01
+
+
+def test_stems_are_no_squares() -> None:
+    """Upright strokes at an even pitch, as in a word like minimum, stand on ruled paper."""
+    d = paper_map()
+    squared(d)
+    for x in range(200, 500, 24):
+        d[180:260, x : x + 6] = 0.7
+    assert find_ruling(as_paper(d)).uprights == ()
+
+
+@pytest.mark.parametrize("deg", [14.0, 20.0, -31.0])
+def test_steep_lines_tell_how_the_drawing_is_turned(deg: float) -> None:
+    d = paper_map()
+    for y in (180.0, 250.0, 320.0):
+        draw(d, y, deg=deg, span=(250, 650))
+    d[240:252, 440:460] = 0.8
+    assert turned_deg(as_paper(d).overview, (), 1.0) == pytest.approx(deg, abs=1.0)
+
+
+def test_letters_line_up_without_lines() -> None:
+    d = paper_map()
+    for k in range(6):
+        x, y = 250 + 70 * k, 330 - round(70 * k * np.tan(np.deg2rad(22.0)))
+        d[y - 60 : y, x : x + 18] = 0.8
+        d[y - 60 : y - 44, x : x + 45] = 0.8
+    assert turned_deg(as_paper(d).overview, (), 1.0) == pytest.approx(22.0, abs=3.0)
+
+
+def test_a_level_drawing_is_not_turned() -> None:
+    """Nor are diagonals of letters taken for lines."""
+    d = paper_map()
+    for k in range(5):
+        for i in range(60):
+            d[220 + i, 200 + 90 * k + i : 216 + 90 * k + i] = 0.8
+            d[220 + i, 290 + 90 * k - i : 306 + 90 * k - i] = 0.8
+    assert turned_deg(as_paper(d).overview, (), 1.0) == 0.0
+    for y in (180.0, 285.0):
+        draw(d, y)
+    paper = as_paper(d)
+    assert turned_deg(paper.overview, find_ruling(paper).lines, 1.0) == 0.0
+
+
+def test_real_ruling_in_perspective_is_found_and_gone_from_the_ink() -> None:
+    """scikit-image's data.text(), a photograph of handwriting on ruled paper; a line segment detector (LSD) finds its
+    ruling at -18.2 to -21.3 degrees. Further lines lie steeper towards the left."""
+    photo = Photo("text.png", np.repeat(data.text()[..., None], 3, axis=2), None, "")
+    flat = find_paper(photo)
+    paper, ruling = turned_level(photo, flat, find_ruling(flat))
+    ends = [paper.to_picture.apply(np.array([x.start, x.end])) for x in ruling.lines]
+    angles = sorted(angle_deg(tuple(p), tuple(q)) for p, q in ends)
+    assert angles[-1] == pytest.approx(-18.2, abs=0.6)
+    assert any(a == pytest.approx(-21.3, abs=0.6) for a in angles)
+    courses = follow_all(darkest(paper.overview), ruling.lines, 20.0)
+    left, before = (ink_of(paper.overview, taken, 20.0).coverage > 0.5 for taken in (courses, ()))
+    on = np.zeros(left.shape, bool)
+    for c in courses:
+        x = np.flatnonzero(np.isfinite(c.middle_px))
+        on[np.clip(c.middle_px[x].astype(int), 0, len(on) - 1), x] = True
+    assert before[on].mean() > 0.5
+    assert left[on].mean() < 0.2

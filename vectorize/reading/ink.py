@@ -35,15 +35,28 @@ def find_ink(strip: Strip) -> Ink:
     Lines, smudges, specks and coloured marks are gone, the fill is one black, counters are kept, unfilled letters are
     filled. Raises PictureError where nothing is left that could be a letter.
     """
-    return ink_of(strip.view.absorbance, strip.lines, strip.x_height_px)
+    return ink_of(strip.view.absorbance, strip.lines, strip.x_height_px, strip.uprights)
 
 
-def ink_of(absorbance: NDArray[np.float32], courses: tuple[LineCourse, ...], x_height_px: float) -> Ink:
-    """As `find_ink`, from absorbance (h, w, 3), the lines' courses and a rough x-height in px."""
-    zone = line_zone(courses, absorbance.shape[:2], x_height_px)
+def ink_of(
+    absorbance: NDArray[np.float32],
+    courses: tuple[LineCourse, ...],
+    x_height_px: float,
+    uprights: tuple[LineCourse, ...] = (),
+) -> Ink:
+    """As `find_ink`, from absorbance (h, w, 3), the lines' courses and a rough x-height in px.
+
+    uprights: courses of the upright lines of squared paper, x and y exchanged.
+    """
+    h, w = absorbance.shape[:2]
+    zone = line_zone(courses, (h, w), x_height_px)
+    if uprights:
+        zone |= line_zone(uprights, (w, h), x_height_px).T
     raw = pigment_darkness(absorbance, ~zone, x_height_px)
     paper_level, ink_level = _levels(raw, zone)
     darkness = erase_lines(raw, courses, ink_level, paper_level, x_height_px)
+    if uprights:
+        darkness = np.ascontiguousarray(erase_lines(darkness.T, uprights, ink_level, paper_level, x_height_px).T)
     levels = local_levels(darkness, ink_level, paper_level, x_height_px)
     swept = sweep(evened(darkness, levels, x_height_px), darkness, ink_level, paper_level, x_height_px)
     if not any(b.mask.shape[0] > LETTER_HEIGHT * x_height_px for b in blobs_of(swept.ink > 0.5)):

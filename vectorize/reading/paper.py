@@ -120,10 +120,18 @@ def view(photo: Photo, paper: Paper, to_sheet: PlaneMap, size_px: tuple[int, int
     """A region at any scale: `to_sheet` maps its px to sheet px; its rgb, and its absorbance with the desk blanked."""
     rgb = resampled(photo.rgb, chained(to_sheet, paper.to_picture), size_px)
     scale = _scale_of(to_sheet, size_px)
-    sheet_seen = not np.array_equal(paper.to_picture.matrix, np.eye(3))
-    within = _within(to_sheet, size_px, paper.size_px) if sheet_seen else None
-    dark = light.absorbance(rgb, paper.stroke_px / scale, within)
+    dark = light.absorbance(rgb, paper.stroke_px / scale, _on_sheet(paper, to_sheet, size_px))
     return View(frozen(rgb), frozen(dark))
+
+
+def _on_sheet(paper: Paper, to_sheet: PlaneMap, size_px: tuple[int, int]) -> NDArray[np.bool_] | None:
+    """True where a region's pixels lie on the sheet; None where no sheet is told from the picture."""
+    if paper.before_turn is not None:
+        to_own, own_px = paper.before_turn
+        return _within(chained(to_sheet, to_own), size_px, own_px)
+    own = paper.to_picture
+    sheet_seen = not (isinstance(own, Homography) and np.array_equal(own.matrix, np.eye(3)))
+    return _within(to_sheet, size_px, paper.size_px) if sheet_seen else None
 
 
 def _scale_of(to_sheet: PlaneMap, size_px: tuple[int, int]) -> float:

@@ -15,6 +15,7 @@ from vectorize.reading.ruling import find_ruling
 from vectorize.reading.sharpness import check_edges
 from vectorize.reading.strip import cut_strip, unbent
 from vectorize.reading.true_size import truly_sized
+from vectorize.reading.turned import turned_level
 from vectorize.reading.unbend import bend_of
 
 
@@ -29,7 +30,7 @@ def read(data: bytes, name: str, brief: Brief, *, on_stage: Callable[[str], None
     on_stage("sheet")
     paper = find_paper(photo)
     on_stage("lines")
-    ruling = find_ruling(paper)
+    paper, ruling = turned_level(photo, paper, find_ruling(paper))
     paper = truly_sized(paper, ruling, photo)
     strip = cut_strip(photo, paper, ruling, brief)
     on_stage("ink")

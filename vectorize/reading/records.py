@@ -45,7 +45,7 @@ class Photo:
 class Paper:
     """The sheet in the picture, with perspective and uneven light undone.
 
-    to_picture: sheet px -> picture px (identity where no sheet is seen).
+    to_picture: sheet px -> picture px (identity where no sheet is seen; no homography where a lens bends it).
     size_px: (width, height) of the sheet frame. sheet_name: "A4", "Letter" ... or None.
     mm_per_px: true length of a sheet pixel, None where neither sheet nor resolution tells it;
     mm_source: "page", "resolution" or None.
@@ -54,9 +54,11 @@ class Paper:
     (overview px per sheet px), 0 outside the sheet.
     stroke_px: width of the widest dark strokes, in sheet px.
     size_doubt: what is told of the true size where it was taken from the sheet but may be another; else empty.
+    before_turn: where the frame was turned to a drawing that lies askew on its sheet, the map from its px to the sheet's
+    own, and the sheet's own size; None where the frame is the sheet's.
     """
 
-    to_picture: Homography
+    to_picture: PlaneMap
     size_px: tuple[int, int]
     sheet_name: str | None
     mm_per_px: float | None
@@ -66,6 +68,7 @@ class Paper:
     overview_scale: float
     remarks: tuple[Finding, ...] = ()
     stroke_px: float = 12.0
+    before_turn: tuple[Homography, tuple[int, int]] | None = None
     size_doubt: str = ""
 
 
@@ -110,12 +113,14 @@ class Ruling:
     """All straight lines of the sheet that are not letters; `pitch_px` of printed ruling or None.
 
     camera_deg: tilt of printed ruling in the picture, None without any.
+    uprights: the upright lines of squared paper, in sheet px with x and y exchanged.
     """
 
     lines: tuple[StraightLine, ...]
     pitch_px: float | None
     camera_deg: float | None
     remarks: tuple[Finding, ...] = ()
+    uprights: tuple[StraightLine, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -141,6 +146,7 @@ class Strip:
     view: picture and absorbance in strip px. to_picture: strip px -> picture px; no homography where the picture is bent.
     mm_per_px: true length of a strip pixel or None. lines: every line that runs through the strip.
     x_height_px, baseline_px: first readings, good to a few hundredths of the x-height; the guides settle them.
+    uprights: the upright lines of squared paper, x and y exchanged.
     """
 
     view: View
@@ -150,6 +156,7 @@ class Strip:
     x_height_px: float
     baseline_px: float
     remarks: tuple[Finding, ...] = ()
+    uprights: tuple[LineCourse, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -22,6 +22,8 @@ WHOLE, REMAINS_OF_DOTS = 0.85, 1.6
 # It is rougher than blank paper by this share of the line's darkness.
 GRAIN_LEFT = 0.12
 REACH = 4
+# Squares are as wide as they are high but for what is left of perspective.
+SQUARE = 0.25
 
 
 def find_ruling(paper: Paper) -> Ruling:
@@ -29,13 +31,42 @@ def find_ruling(paper: Paper) -> Ruling:
     darkness, solid = darkest(paper.overview), solid_ink(paper.overview)
     lines = find_lines(darkness, solid)
     printed, pitch = printed_ruling(lines)
-    if printed:
+    uprights: tuple[StraightLine, ...] = ()
+    if printed and pitch is not None:
+        uprights = _upright_ruling(paper.overview, pitch)
+        bare = without_ruling(darkness, printed, uprights)
+        if uprights:
+            solid = solid_ink(paper.overview, (printed, uprights))
         # Drawn lines that cross printed ones at a small angle show whole only when the printed ones are gone.
-        drawn = find_lines(without(darkness, printed), solid, GRAIN_LEFT * printed[0].darkness)
+        drawn = find_lines(bare, solid, GRAIN_LEFT * printed[0].darkness)
         lines = printed + tuple(x for x in drawn if not _remains(x, printed))
     grow = 1.0 / paper.overview_scale
-    sheet = tuple(_on_sheet(x, grow) for x in lines)
-    return Ruling(sheet, None if pitch is None else pitch * grow, _camera_deg(sheet, paper))
+    sheet = tuple(scaled(x, grow) for x in lines)
+    upright = tuple(scaled(x, grow) for x in uprights)
+    return Ruling(sheet, None if pitch is None else pitch * grow, _camera_deg(sheet, paper), uprights=upright)
+
+
+def lettering(paper: Paper, ruling: Ruling) -> NDArray[np.bool_]:
+    """Where something thicker than a line is dark on the sheet's overview, the squares of its paper taken off; (h, w)."""
+    if not ruling.uprights:
+        return solid_ink(paper.overview)
+    level = tuple(scaled(x, paper.overview_scale) for x in ruling.lines if x.printed)
+    return solid_ink(paper.overview, (level, tuple(scaled(x, paper.overview_scale) for x in ruling.uprights)))
+
+
+def _upright_ruling(overview: NDArray[np.float32], pitch: float) -> tuple[StraightLine, ...]:
+    """The upright lines of squared paper, x and y exchanged; none on paper that is only ruled."""
+    turned = np.swapaxes(overview, 0, 1)
+    uprights, own_pitch = printed_ruling(find_lines(darkest(turned), solid_ink(turned)))
+    return uprights if own_pitch is not None and abs(own_pitch / pitch - 1.0) < SQUARE else ()
+
+
+def without_ruling(
+    darkness: NDArray[np.float32], level: tuple[StraightLine, ...], upright: tuple[StraightLine, ...]
+) -> NDArray[np.float32]:
+    """Darkness (h, w) with the lines of ruled or squared paper taken off; upright: x and y exchanged."""
+    bare = without(darkness, level) if level else darkness
+    return without(bare.T, upright).T if upright else bare
 
 
 def darkest(absorbance: NDArray[np.float32]) -> NDArray[np.float32]:
@@ -43,9 +74,16 @@ def darkest(absorbance: NDArray[np.float32]) -> NDArray[np.float32]:
     return np.maximum(np.maximum(absorbance[..., 0], absorbance[..., 1]), absorbance[..., 2])
 
 
-def solid_ink(overview: NDArray[np.float32]) -> NDArray[np.bool_]:
-    """Where something thicker than a line is dark: letters, by an opening along the columns; bool (h, w)."""
+def solid_ink(
+    overview: NDArray[np.float32],
+    squares: tuple[tuple[StraightLine, ...], tuple[StraightLine, ...]] = ((), ()),
+) -> NDArray[np.bool_]:
+    """Where something thicker than a line is dark: letters, by an opening along the columns; bool (h, w).
+
+    squares: level and upright lines of squared paper, px of the overview; they are taken off first.
+    """
     dark = np.minimum(np.minimum(overview[..., 0], overview[..., 1]), overview[..., 2])
+    dark = without_ruling(dark, *squares)
     strong = dark[dark > 0.08]
     if len(strong) < 50:
         return np.zeros(dark.shape, bool)
@@ -99,7 +137,8 @@ def _remains(line: StraightLine, printed: tuple[StraightLine, ...]) -> bool:
     )
 
 
-def _on_sheet(line: StraightLine, grow: float) -> StraightLine:
+def scaled(line: StraightLine, grow: float) -> StraightLine:
+    """The line in px that are 1 / `grow` as large."""
     to_sheet = Affine.scale(grow)
     return replace(
         line,

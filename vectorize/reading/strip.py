@@ -16,10 +16,10 @@ from vectorize.reading.bend import Bow
 from vectorize.reading.courses import follow_all
 from vectorize.reading.naming import Names, name_lines
 from vectorize.reading.paper import view
-from vectorize.reading.records import Paper, Photo, Ruling, StraightLine, Strip
+from vectorize.reading.records import LineCourse, Paper, Photo, Ruling, StraightLine, Strip, View
 from vectorize.reading.resample import local_scale
 from vectorize.reading.rows import Row, find_rows
-from vectorize.reading.ruling import darkest, solid_ink
+from vectorize.reading.ruling import darkest, lettering
 from vectorize.reading.straight import level_of
 from vectorize.trade.lines import OFF_THE_BASELINE_DEG, WORKING_X_HEIGHT_PX
 
@@ -45,7 +45,7 @@ def cut_strip(photo: Photo, paper: Paper, ruling: Ruling, brief: Brief) -> Strip
 
     Raises PictureError where no lettering is seen, or not as many lines of it as asked for.
     """
-    rows = find_rows(solid_ink(paper.overview))
+    rows = find_rows(lettering(paper, ruling))
     row, remarks = _chosen(rows, brief, ruled=bool(ruling.lines))
     grow = 1.0 / paper.overview_scale
     sheet_row = Row(row.box, (row.columns * grow), (row.heads * grow), (row.feet * grow), row.area * grow * grow)
@@ -63,6 +63,7 @@ def cut_strip(photo: Photo, paper: Paper, ruling: Ruling, brief: Brief) -> Strip
         x_height_px=x_height_px,
         baseline_px=baseline_px,
         remarks=remarks,
+        uprights=_uprights(seen, ruling, to_sheet, size_px, scale, x_height_px),
     )
 
 
@@ -73,8 +74,10 @@ def unbent(photo: Photo, paper: Paper, ruling: Ruling, strip: Strip, bow: Bow, r
     scale = 1.0 / local_scale(to_sheet, np.array([(width / 2.0, height / 2.0)]))
     seen = view(photo, paper, to_sheet, (width, height))
     lines = follow_all(darkest(seen.absorbance), _in_strip(ruling, to_sheet, (width, height), scale), strip.x_height_px)
-    to_picture = chained(to_sheet, paper.to_picture)
-    return replace(strip, view=seen, to_picture=to_picture, lines=lines, remarks=(*strip.remarks, remark))
+    to_picture = chained(bow, strip.to_picture)
+    uprights = _uprights(seen, ruling, to_sheet, (width, height), scale, strip.x_height_px)
+    remarks = (*strip.remarks, remark)
+    return replace(strip, view=seen, to_picture=to_picture, lines=lines, uprights=uprights, remarks=remarks)
 
 
 def _chosen(rows: tuple[Row, ...], brief: Brief, *, ruled: bool) -> tuple[Row, tuple[Finding, ...]]:
@@ -203,6 +206,26 @@ def _in_strip(ruling: Ruling, to_sheet: PlaneMap, size_px: tuple[int, int], scal
         if (heights > 0).any() and (heights < h).any():
             found.append(inside)
     return tuple(found)
+
+
+def _uprights(
+    seen: View, ruling: Ruling, to_sheet: PlaneMap, size_px: tuple[int, int], scale: float, x_height_px: float
+) -> tuple[LineCourse, ...]:
+    """The upright lines of squared paper that run through the strip, x and y exchanged."""
+    w, h = size_px
+    to_strip = to_sheet.inverse()
+    found = []
+    for line in ruling.uprights:
+        along = np.linspace(line.start[0], line.end[0], 9)
+        y, x = to_strip.apply(np.column_stack((line.at(along), along)))[:, ::-1].T
+        fit = np.polyfit(y, x, 2)
+        ends = np.array([max(0.0, float(y.min())), 0.0, min(float(h), float(y.max()))])
+        ends[1] = (ends[0] + ends[2]) / 2.0
+        a, m, b = np.polyval(fit, ends)
+        if ends[2] - ends[0] > 0.5 * x_height_px and max(a, b) > 0 and min(a, b) < w:
+            moved = replace(line, start=(float(ends[0]), float(a)), end=(float(ends[2]), float(b)))
+            found.append(replace(moved, sag_px=float(m - (a + b) / 2.0), width_px=line.width_px * scale))
+    return follow_all(darkest(seen.absorbance).T, tuple(found), x_height_px)
 
 
 def _pair(p: NDArray[np.float64]) -> Point:

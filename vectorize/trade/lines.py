@@ -5,6 +5,12 @@ from vectorize.trade.figure import COMMON_PRACTICE, MEASURED, Figure
 STEEPEST_DEG = Figure(
     12.0, "deg", reason="a sheet is laid straighter than this before it is photographed", source=COMMON_PRACTICE
 )
+TURNED_LEAST_DEG = Figure(
+    6.0, "deg", reason="a drawing that lies straighter than this is read as it lies", source=COMMON_PRACTICE
+)
+TURNED_MOST_DEG = Figure(
+    42.0, "deg", reason="at 45 degrees nothing tells a sheet's width from its height", source=COMMON_PRACTICE
+)
 SHORTEST_RUN = Figure(
     0.18, "share of the width", reason="shorter straight marks are bars of letters and measuring ticks", source=MEASURED
 )
