@@ -96,6 +96,35 @@ def test_unfilled_letters_are_said() -> None:
     assert not any("outlined" in r.text for r in ink("high contrast").remarks)
 
 
+@pytest.mark.parametrize(
+    ("word", "family", "counters"), [("gaporu", "jost", 4), ("quaxe", "bitter", 3), ("syfkr", "figtree", 0)]
+)
+def test_a_word_in_outline_is_filled_and_keeps_its_counters(word: str, family: str, counters: int) -> None:
+    strip = draw_strip(
+        PLAIN, word=word, family=family, weight=600, x_height_mm=14.0, fill=Fill(style="outline"), lines=Lines(names=())
+    )
+    ink = ink_of(strip.absorbance, strip.lines, strip.x_height_px)
+    assert len(holes_of(ink.coverage > 0.5)) == counters
+    letters = letters_of(ink, Brief(word=word), strip.baseline_px, strip.x_height_px).letters
+    errors = [outline_error(x, r, strip.x_height_px) for x, r in zip(letters, strip.letters, strict=True)]
+    assert np.median(errors) < 8
+
+
+@pytest.mark.parametrize("word", ["oben", "daedal"])
+def test_hairline_letters_are_not_taken_for_outlines(word: str) -> None:
+    strip = draw_strip(
+        PLAIN,
+        word=word,
+        family="barlow",
+        x_height_mm=20.0,
+        hand=Hand(wobble=0.003, weight=dict.fromkeys(range(6), -0.045)),
+        lines=Lines(names=()),
+    )
+    ink = ink_of(strip.absorbance, strip.lines, strip.x_height_px)
+    assert len(holes_of(ink.coverage > 0.5)) == sum(c in "obeda" for c in word)
+    assert not any("outlined" in r.text for r in ink.remarks)
+
+
 def test_lines_leave_no_trace_beside_the_letters() -> None:
     for kind in ("soft", "heavy lines", "bowed lines", "coloured between blue lines"):
         away = ~truth_mask(drawn(kind), inset_px=-6)

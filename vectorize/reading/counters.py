@@ -36,10 +36,21 @@ DEEP = 0.028
 SLIT = 0.09
 # Smaller hollows (side of a square in x-heights) are only light spots.
 HOLLOW_WORTH_SAYING = 0.15
+# The pencil line of outlined letters is at most so wide, x-heights; this share of the letters are loops; two lines side by
+# side are wider than so many lines; round counters are wider than the hollows by this factor.
+WIDEST_OUTLINE, LOOPS, ONE_LINE, ROUND_COUNTER = 0.14, 0.7, 1.5, 1.6
 # Share of a hollow's rim that has a thin wall, and that has the outside right behind it.
 THIN_WALLED, OUTER_WALLED = 0.6, 0.12
 # Where all strokes are thin: share of the letter that a hollow takes, and how far it is from a round counter.
 HOLLOW_SHARE, LONG, SOLID = 0.5, 2.2, 0.8
+
+
+@dataclass(frozen=True, slots=True)
+class Outlined:
+    """A word drawn in outline: width of the pencil line and of the hollow between two lines, px."""
+
+    line_px: float
+    hollow_px: float
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -60,11 +71,13 @@ def settle_holes(
     stem_px = _stem_px(mask, x_height_px)
     filled = ink.copy()
     hollows = []
+    outlined = _outlined(mask, holes, stem_px, x_height_px)
+    outside = _outside(mask)
     slits = _hatching(holes, mask, x_height_px)
     for hole in holes:
         if hole in slits or _is_fleck(hole, relative, x_height_px):
             _fill(filled, hole)
-        elif _is_hollow(hole, mask, relative, stem_px, x_height_px):
+        elif _is_hollow(hole, mask, outside, relative, stem_px, outlined, x_height_px):
             _fill(filled, hole)
             if hole.area_px > (HOLLOW_WORTH_SAYING * x_height_px) ** 2:
                 hollows.append(hole.box)
@@ -105,22 +118,63 @@ def _is_fleck(hole: Blob, relative: NDArray[np.float32], x_height_px: float) -> 
     return bool(np.quantile(relative[hole.window][hole.mask], WHITEST) > WHITE_SHARE)
 
 
+def _outlined(mask: NDArray[np.bool_], holes: tuple[Blob, ...], stem_px: float, x_height_px: float) -> Outlined | None:
+    """Measures of a word whose letters are nearly all outlines; None where they are not.
+
+    An outlined letter is a loop of line around a hollow that is shaped like a stroke or holds an island, its counter. The
+    loops of hairline letters are round, and many of them have none.
+    """
+    if stem_px > WIDEST_OUTLINE * x_height_px:
+        return None
+    tall = [b for b in blobs_of(mask) if b.mask.shape[0] > 0.5 * x_height_px]
+    tall = [b for b in tall if not any(_lies_in(b.box, a.box) for a in tall if a is not b)]
+    crooked = [h for h in holes if h.area_px > (SLIT * x_height_px) ** 2 and _is_crooked(h)]
+    loops = sum(any(_lies_in(h.box, b.box) for h in crooked) for b in tall)
+    if not crooked or loops < LOOPS * len(tall):
+        return None
+    return Outlined(stem_px, float(np.median([2 * half_width_px(h.mask) for h in crooked])))
+
+
+def _lies_in(box: Box, other: Box) -> bool:
+    return other.x0 <= box.x0 and box.x1 <= other.x1 and other.y0 <= box.y0 and box.y1 <= other.y1
+
+
+def _is_crooked(hole: Blob) -> bool:
+    """A hole that holds an island, or is long or crooked where a counter would be round."""
+    height, width = hole.mask.shape
+    if np.count_nonzero(ndimage.binary_fill_holes(hole.mask)) > 1.05 * hole.area_px:
+        return True
+    return bool(max(height, width) > LONG * min(height, width) or hole.area_px < SOLID * 0.7 * height * width)
+
+
 def _is_hollow(
-    hole: Blob, mask: NDArray[np.bool_], relative: NDArray[np.float32], stem_px: float, x_height_px: float
+    hole: Blob,
+    mask: NDArray[np.bool_],
+    outside: NDArray[np.bool_],
+    relative: NDArray[np.float32],
+    stem_px: float,
+    outlined: Outlined | None,
+    x_height_px: float,
 ) -> bool:
+    """outside: what no letter encloses. outlined: None where the word is not drawn in outline."""
     thin_px = min(max(PENCIL_LINE_SHARE * stem_px, THINNEST_LINE * x_height_px), PENCIL_LINE_RATIO * x_height_px)
+    if outlined is not None:
+        thin_px = ONE_LINE * outlined.line_px
     window = _grown(hole.window, int(thin_px) + 3, mask.shape)
     ink = mask[window]
     own = np.zeros(ink.shape, bool)
     top, left = hole.window[0].start - window[0].start, hole.window[1].start - window[1].start
     own[top : top + hole.mask.shape[0], left : left + hole.mask.shape[1]] = hole.mask
-    outside = _outside(ink, own)
     rim = own & ~ndimage.binary_erosion(own)
     any_wall = ndimage.distance_transform_edt(~(~ink & ~own))[rim] if (~ink & ~own).any() else np.array([np.inf])
-    outer_wall = ndimage.distance_transform_edt(~outside)[rim] if outside.any() else np.array([np.inf])
+    open_paper = outside[window]
+    outer_wall = ndimage.distance_transform_edt(~open_paper)[rim] if open_paper.any() else np.array([np.inf])
     if np.mean(any_wall < thin_px) < THIN_WALLED or np.mean(outer_wall < thin_px) < OUTER_WALLED:
         return False
     width_px = 2 * half_width_px(hole.mask)
+    if outlined is not None:
+        # Where a stroke is no broader than two lines, only its roundness tells a counter from a hollow.
+        return bool(_is_crooked(hole) or width_px < ROUND_COUNTER * outlined.hollow_px)
     inner = ndimage.binary_erosion(hole.mask, iterations=2)
     washed = bool(inner.any()) and float(np.median(relative[hole.window][inner])) > WASH_SHARE
     if stem_px < HAIRLINE_STEM_RATIO * x_height_px:
@@ -129,21 +183,16 @@ def _is_hollow(
 
 
 def _is_stroke_shaped(hole: Blob, own: NDArray[np.bool_], ink: NDArray[np.bool_]) -> bool:
-    """The hole holds an island, or is long or crooked where a counter would be round."""
-    solid = ndimage.binary_fill_holes(own)
-    if np.count_nonzero(solid) > 1.05 * np.count_nonzero(own):
+    """The hole holds an island, or is long or crooked and the most of its letter."""
+    if np.count_nonzero(ndimage.binary_fill_holes(own)) > 1.05 * np.count_nonzero(own):
         return True
-    body = ndimage.binary_fill_holes(ink)
-    height, width = hole.mask.shape
-    long = max(height, width) > LONG * min(height, width) or hole.area_px < SOLID * 0.7 * height * width
-    return bool(long and hole.area_px > HOLLOW_SHARE * np.count_nonzero(body))
+    return bool(_is_crooked(hole) and hole.area_px > HOLLOW_SHARE * np.count_nonzero(ndimage.binary_fill_holes(ink)))
 
 
-def _outside(ink: NDArray[np.bool_], own: NDArray[np.bool_]) -> NDArray[np.bool_]:
-    """The background of a window that reaches the window's edge."""
-    labels, _ = ndimage.label(~ink & ~own)
-    edge = np.unique(np.concatenate((labels[0], labels[-1], labels[:, 0], labels[:, -1])))
-    return np.isin(labels, edge[edge > 0])
+def _outside(mask: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """The background of a mask that reaches the mask's edge."""
+    labels, _ = ndimage.label(np.pad(~mask, 1, constant_values=True))
+    return np.asarray((labels == labels[0, 0])[1:-1, 1:-1])
 
 
 def _stem_px(mask: NDArray[np.bool_], x_height_px: float) -> float:
