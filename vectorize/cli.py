@@ -85,7 +85,7 @@ OUT: Final = click.option(
 )  # fmt: skip
 
 
-@main.command(epilog=REBUILD_EXAMPLES)
+@main.command(epilog=REBUILD_EXAMPLES, short_help="Level, rebuild, re-space and measure a drawn word.")
 @click.argument("pictures", nargs=-1, required=True, type=click.Path(path_type=Path), metavar="PICTURE...")
 @click.option("--word", help="What every picture shows; letters are then called by their names.")
 @MODEL
@@ -253,7 +253,7 @@ Examples:
 """
 
 
-@main.command(epilog=COMPARE_EXAMPLES)
+@main.command(epilog=COMPARE_EXAMPLES, short_help="Say what became better from draft to draft.")
 @click.argument("drafts", nargs=-1, required=True, type=click.Path(path_type=Path), metavar="EARLIER LATER [MORE...]")
 @click.option("--word", help="What every draft shows; letters are then called by their names.")
 @MODEL
@@ -280,7 +280,7 @@ Examples:
 """
 
 
-@main.command(epilog=GUIDELINES_EXAMPLES)
+@main.command(epilog=GUIDELINES_EXAMPLES, short_help="Rule paper to draw on, at true size.")
 @click.option("--x-height", "x_height_mm", type=float, metavar="MM", help="Distance from baseline to mean line.")
 @click.option(
     "--model", type=click.Path(path_type=Path, exists=True, dir_okay=False), metavar="FONT",
@@ -311,7 +311,7 @@ Examples:
 """
 
 
-@main.command(epilog=DESK_EXAMPLES)
+@main.command(epilog=DESK_EXAMPLES, short_help="Do the same work on a page in the browser.")
 @click.argument("folder", default=Path("svg_out"), type=click.Path(path_type=Path), metavar="[FOLDER]")
 @click.option(
     "--port", type=click.IntRange(1, 65535), metavar="N", help="The port to use; any that is free unless told."

@@ -7,13 +7,14 @@ from pathlib import Path
 
 import pytest
 
+import vectorize.desk
 import vectorize.write
 from tests.sheets.contrast import contrast
 from tests.specimens.study import font_study, some_findings
 from vectorize.sheets.cell import printed
 from vectorize.sheets.comparison import comparison
 from vectorize.sheets.drawing import Label, Rule, Strokes, walk
-from vectorize.sheets.palette import MARK, PAPER
+from vectorize.sheets.palette import MARK, PAPER, VERDICTS
 from vectorize.sheets.practice import practice
 from vectorize.sheets.proof import proof
 from vectorize.sheets.shown import shown
@@ -50,3 +51,22 @@ def test_the_page_on_the_screen_stands_out_in_light_and_dark(scheme):
             assert contrast(colours[ink], colours[ground]) >= 4.5, (ink, ground)
     assert contrast(colours["on-mark"], colours["mark"]) >= 4.5
     assert contrast(colours["line"], colours["paper"]) >= 3.0
+
+
+@pytest.mark.parametrize("scheme", [0, 1], ids=["light", "dark"])
+def test_the_desk_stands_out_in_light_and_dark(scheme):
+    css = (Path(vectorize.desk.__file__).parent / "static" / "css" / "base.css").read_text(encoding="utf-8")
+    colours = dict(re.findall(r"--([\w-]+): (#[0-9a-f]{6})", css.split(":root {")[1 + scheme].split("}")[0]))
+    for ink in ("ink", "pencil", "blue", "red", "amber", "green", "guide", "wide", "tight", "even"):
+        assert contrast(colours[ink], colours["paper"]) >= 4.5, ink
+        assert contrast(colours[ink], colours["table"]) >= (3.0 if ink == "guide" else 4.5), ink
+    assert contrast(colours["on-blue"], colours["blue"]) >= 4.5
+    for ground in ("paper", "table"):
+        assert contrast(colours["rim"], colours[ground]) >= 3.0
+
+
+def test_wide_tight_and_even_have_one_colour_on_the_desk_and_on_the_sheets():
+    css = (Path(vectorize.desk.__file__).parent / "static" / "css" / "base.css").read_text(encoding="utf-8")
+    for verdict, colour in VERDICTS.items():
+        if verdict is not None:
+            assert f"--{verdict.value}: {colour};" in css

@@ -4,7 +4,7 @@ import { button, el, field } from "../dom.js";
 import { back, through } from "../plane.js";
 
 const AT_A_GLANCE = 5;
-const WEIGHTS = { holds: "holds", note: "note", "look-again": "look again", fix: "fix" };
+const WEIGHTS = { holds: "holds", note: "note", "look-again": "look again", fix: "put right" };
 
 export function critiquePanel(work) {
   const { findings } = work.study;
