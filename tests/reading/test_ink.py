@@ -117,7 +117,7 @@ def test_hairline_letters_are_not_taken_for_outlines(word: str) -> None:
         word=word,
         family="barlow",
         x_height_mm=20.0,
-        hand=Hand(wobble=0.003, weight=dict.fromkeys(range(6), -0.045)),
+        hand=Hand(wobble=0.003, weight=dict.fromkeys(range(6), -0.03)),
         lines=Lines(names=()),
     )
     ink = ink_of(strip.absorbance, strip.lines, strip.x_height_px)
