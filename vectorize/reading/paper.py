@@ -14,6 +14,7 @@ from vectorize.findings import Finding, Severity
 from vectorize.geometry import Affine, Homography, PlaneMap, Point, Points, angle_deg, chained, frozen
 from vectorize.reading import light
 from vectorize.reading.corners import unseen_corners
+from vectorize.reading.holes import keep_off
 from vectorize.reading.lens import flat_stand_in, lens_of
 from vectorize.reading.perspective import Frame, by_facing, part_of_sheet, whole_sheet
 from vectorize.reading.records import Paper, Photo, View
@@ -120,7 +121,8 @@ def view(photo: Photo, paper: Paper, to_sheet: PlaneMap, size_px: tuple[int, int
     """A region at any scale: `to_sheet` maps its px to sheet px; its rgb, and its absorbance with the desk blanked."""
     rgb = resampled(photo.rgb, chained(to_sheet, paper.to_picture), size_px)
     scale = _scale_of(to_sheet, size_px)
-    dark = light.absorbance(rgb, paper.stroke_px / scale, _on_sheet(paper, to_sheet, size_px))
+    within = keep_off(_on_sheet(paper, to_sheet, size_px), paper.holes, to_sheet, size_px)
+    dark = light.absorbance(rgb, paper.stroke_px / scale, within)
     return View(frozen(rgb), frozen(dark))
 
 

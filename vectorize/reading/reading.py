@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from vectorize.brief import Brief
 from vectorize.reading.guides import settle_guides
+from vectorize.reading.holes import without_holes
 from vectorize.reading.ink import find_ink
 from vectorize.reading.letters import cut_letters
 from vectorize.reading.paper import find_paper
@@ -31,7 +32,7 @@ def read(data: bytes, name: str, brief: Brief, *, on_stage: Callable[[str], None
     paper = find_paper(photo)
     on_stage("lines")
     paper, ruling = turned_level(photo, paper, find_ruling(paper))
-    paper = truly_sized(paper, ruling, photo)
+    paper = without_holes(truly_sized(paper, ruling, photo))
     strip = cut_strip(photo, paper, ruling, brief)
     on_stage("ink")
     ink = find_ink(strip)

@@ -54,6 +54,7 @@ class Paper:
     (overview px per sheet px), 0 outside the sheet.
     stroke_px: width of the widest dark strokes, in sheet px.
     size_doubt: what is told of the true size where it was taken from the sheet but may be another; else empty.
+    holes: boxes in sheet px around punched holes; what shows there is no drawing.
     before_turn: where the frame was turned to a drawing that lies askew on its sheet, the map from its px to the sheet's
     own, and the sheet's own size; None where the frame is the sheet's.
     """
@@ -70,6 +71,7 @@ class Paper:
     stroke_px: float = 12.0
     before_turn: tuple[Homography, tuple[int, int]] | None = None
     size_doubt: str = ""
+    holes: tuple[Box, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
