@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import threading
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -46,7 +47,11 @@ def make(task: Task) -> Made:
     watch("program loaded")
     from vectorize.critique.judge import judge
     from vectorize.flow import study_picture
-    from vectorize.write.folder import files_of
+    from vectorize.write.folder import files_of, load_writers
+
+    # The reading's filters leave the interpreter free for long enough to load what writes.
+    loading = threading.Thread(target=load_writers)
+    loading.start()
 
     data = picture_bytes(task)
     brief = repeated(task.brief, task.kept, hashlib.sha256(data).hexdigest())
@@ -54,6 +59,7 @@ def make(task: Task) -> Made:
     watch("critique")
     findings = judge(study)
     watch("sheets")
+    loading.join()
     files = files_of(study, findings)
     told = tuple(r.text for r in study.remarks if r.check == "word")
     return Made(files, (*told, watch.sentence()) if task.timings else told)

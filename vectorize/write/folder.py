@@ -29,6 +29,15 @@ FILES: Final = (
 """What every picture's folder holds; measures.json comes last, so that its presence says that the others are there."""
 
 
+def load_writers() -> None:
+    """Load what `files_of` uses, which takes a fifth of a second the first time."""
+    from vectorize.write.html import proof_html
+    from vectorize.write.pdf import load_type
+
+    del proof_html
+    load_type()
+
+
 def files_of(study: Study, findings: Iterable[Finding]) -> dict[str, bytes]:
     """The files of this picture's folder by name; the same study and findings give the same bytes."""
     from vectorize.sheets.corrected import corrected

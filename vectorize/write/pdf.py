@@ -32,11 +32,17 @@ _EVEN_ODD: Final = 0
 
 def pdf_bytes(pages: Sequence[Drawing]) -> bytes:
     """The pages as a PDF; titles of pages become its outline of contents."""
+    load_type()
+    with _pictures_as_bytes():
+        return _document(pages)
+
+
+def load_type() -> None:
+    """Make the sheets' type known to the library and read its widths, once."""
     for bold, name in _FONTS.items():
         if name not in pdfmetrics.getRegisteredFontNames():
             pdfmetrics.registerFont(TTFont(name, str(type_file(bold=bold))))
-    with _pictures_as_bytes():
-        return _document(pages)
+        width_mm("", 1.0, bold=bold)
 
 
 @contextlib.contextmanager
