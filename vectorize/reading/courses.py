@@ -22,6 +22,8 @@ from vectorize.reading.straight import huber_fit
 # A block's length and the window above and below the line, in x-heights.
 BLOCK = 0.15
 WINDOW = 0.045
+# A line with hardly a gap is equally dark all along; more than MORE of that is something drawn on it.
+WHOLE, MORE = 0.85, 1.4
 # So few blocks tell no course.
 LEAST_BLOCKS = 4
 # Nobody rules a line this thick, in x-heights; a row of small print looks like one from afar.
@@ -71,9 +73,11 @@ def follow(
     half = max(1.0, line.width_px / 2.0)
     reach = int(np.ceil(max(WINDOW * x_height_px, 1.6 * half) + 2))
     columns = _clear_columns(fit, (x0, x1), beside, reach)
-    blocks = np.empty((0, 3))
+    blocks = np.empty((0, 4))
     for degree in (1, 2, 2):
         blocks = _block_places(absorbance, fit, columns, reach, x_height_px, line.darkness)
+        if line.cover > WHOLE:
+            blocks = _line_alone(blocks)
         if len(blocks) < LEAST_BLOCKS or np.ptp(blocks[:, 0]) < 0.4 * (x1 - x0):
             return None
         fit = huber_fit(blocks[:, 0], blocks[:, 1], blocks[:, 2], degree if line.sag_px == 0.0 else 2)
@@ -84,6 +88,14 @@ def follow(
         return None
     y0, y1 = (float(y) for y in np.polyval(straight, np.array([x0, x1])))
     return LineCourse(frozen(middle), half, line.darkness, (x0, y0), (x1, y1), line.printed)
+
+
+def _line_alone(blocks: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Blocks without those that are much darker than the line is elsewhere: serifs lie along it there."""
+    if len(blocks) < LEAST_BLOCKS:
+        return blocks
+    alone = blocks[blocks[:, 3] < MORE * np.quantile(blocks[:, 3], 0.3)]
+    return alone if len(alone) >= LEAST_BLOCKS else blocks
 
 
 def _polynomial(line: StraightLine) -> NDArray[np.float64]:
@@ -139,14 +151,14 @@ def _block_places(
     x_height_px: float,
     darkness: float,
 ) -> NDArray[np.float64]:
-    """(x, y, weight) of each block's centre of darkness; (n, 3)."""
+    """(x, y, weight, darkness across the line) of each block's centre of darkness; (n, 4)."""
     h = len(d)
     centre = np.polyval(fit, columns + 0.5)
     rows = np.floor(centre).astype(int)[None, :] + np.arange(-reach, reach + 1)[:, None]
     inside = ((rows >= 0) & (rows < h)).all(axis=0)
     columns, rows = columns[inside], rows[:, inside]
     if not len(columns):
-        return np.empty((0, 3))
+        return np.empty((0, 4))
     window = d[rows, columns]
     limit = max(0.06, INKED * darkness)
     bare = (window[:2].max(axis=0) < limit) & (window[-2:].max(axis=0) < limit)
@@ -163,12 +175,12 @@ def _block_places(
         if y is None:
             continue
         x = float(columns[k : k + size][use].mean() + 0.5)
-        places.append((x, float(np.polyval(fit, x)) + y[0], y[1]))
-    return np.array(places).reshape(-1, 3)
+        places.append((x, float(np.polyval(fit, x)) + y[0], y[1], y[2]))
+    return np.array(places).reshape(-1, 4)
 
 
-def _centre_of_darkness(window: NDArray[np.float32], offset: NDArray[Any]) -> tuple[float, float] | None:
-    """(offset of the centre, weight) of the ridge in the columns' windows, the paper's own tone taken off."""
+def _centre_of_darkness(window: NDArray[np.float32], offset: NDArray[Any]) -> tuple[float, float, float] | None:
+    """(offset of the centre, weight, sum) of the ridge in the columns' windows, the paper's own tone taken off."""
     edge = np.linspace(-1, 1, len(window))[:, None]
     ends = np.array([window[:2].mean(), window[-2:].mean()])
     value = window - (ends[0] * (1 - edge) + ends[1] * (1 + edge)) / 2.0
@@ -181,7 +193,9 @@ def _centre_of_darkness(window: NDArray[np.float32], offset: NDArray[Any]) -> tu
         return None
     value = np.maximum(value - 0.25 * top, 0.0) * (profile > 0.1 * top)[:, None]
     total = float(value.sum())
-    return (float((value * offset).sum() / total), min(top, 0.1)) if total > 0 else None
+    if total <= 0:
+        return None
+    return float((value * offset).sum() / total), min(top, 0.1), float(profile[profile > 0.1 * top].sum())
 
 
 def _course(

@@ -21,6 +21,12 @@ INK_SHARE = 0.33
 SURE = 6.0
 # A line's own darkness profile is sampled so finely, px.
 PROFILE_STEP = 0.5
+# What is told of a column is averaged along the line over so many x-heights.
+ALONG = 0.06
+# A line is seen where it has this share of its usual darkness; more than MORE of it is something drawn over it.
+SEEN, MORE = 0.35, 1.3
+# What a line leaves of a pixel is pencil from this share of the letters' darkness on.
+COVERED = 0.4
 # Too few clean columns tell nothing of a line's profile.
 CLEAN_COLUMNS = 12
 
@@ -76,17 +82,38 @@ def _erase(
     limit = paper_level + INK_SHARE * (ink_level - paper_level)
     inked_above, inked_below = above > limit, below > limit
     paper = ~(inked_above | inked_below)
-    offset = rows + 0.5 - course.middle_px[columns]
-    line = _profile(zone, offset, paper, paper_level)
+    alone = _line_alone(zone, paper, paper_level, x_height_px)
+    line = _profile(zone, rows + 0.5 - course.middle_px[columns], alone, paper_level)
     bare = 1.0 - (1.0 - zone) / np.maximum(1.0 - line, 0.15)
     bare = np.clip(bare, 0.0, np.maximum(zone, 0.0)).astype(np.float32)
     # A hairline or an outline that lies wholly in the zone has paper on both sides; what the line leaves of it tells.
-    left_over = ndimage.uniform_filter1d(bare, max(3, round(0.06 * x_height_px)), axis=1).max(axis=0)
-    usual = np.median(left_over[paper]) if paper.any() else 0.0
-    scatter = np.median(np.abs(left_over[paper] - usual)) if paper.any() else 0.0
+    left_over = ndimage.uniform_filter1d(bare, max(3, round(ALONG * x_height_px)), axis=1).max(axis=0)
+    usual = np.median(left_over[alone]) if alone.any() else 0.0
+    scatter = np.median(np.abs(left_over[alone] - usual)) if alone.any() else 0.0
     wiped = paper & (left_over < max(limit, usual + SURE * scatter))
-    kept = inked_above & inked_below
+    # Where pencil lies over the line, the line adds hardly anything to it.
+    covered = bare > paper_level + COVERED * (ink_level - paper_level)
+    kept = (inked_above & inked_below) | (paper & covered)
     d[rows, columns] = np.where(wiped, min(paper_level, ink_level), np.where(kept, zone, bare))
+
+
+def _line_alone(
+    zone: NDArray[np.float32], paper: NDArray[np.bool_], paper_level: float, x_height_px: float
+) -> NDArray[np.bool_]:
+    """Columns of a zone that show the line by itself; (columns,).
+
+    A serif that lies along the line has paper on both sides too, but with it there is more darkness across the zone. A
+    dashed line shows nothing in some columns: they are no measure.
+    """
+    if paper.sum() < CLEAN_COLUMNS:
+        return paper
+    mass = ndimage.uniform_filter1d(np.maximum(zone - paper_level, 0.0).sum(axis=0), max(3, round(ALONG * x_height_px)))
+    seen = mass[paper & (mass > SEEN * np.median(mass[paper]))]
+    if len(seen) < CLEAN_COLUMNS:
+        return paper
+    low, usual = np.quantile(seen, (0.1, 0.3))
+    alone: NDArray[np.bool_] = paper & (mass < max(usual + SURE * (usual - low), MORE * usual))
+    return alone
 
 
 def _look(
