@@ -123,6 +123,6 @@ def test_any_picture_has_some_paper(seed_, size, grain, patches):
     Image.fromarray(rgb).save(buffer, "PNG")
     paper = find_paper(read_photo(buffer.getvalue(), "x", 1))
     assert np.isfinite(paper.overview).all()
-    assert np.isfinite(paper.to_picture.matrix).all()
+    assert np.isfinite(paper.to_picture.apply(np.array([(0.0, 0.0), paper.size_px]))).all()
     assert 0 <= paper.overview.min() <= paper.overview.max() <= 1
     assert max(paper.size_px) < 40 * max(size)

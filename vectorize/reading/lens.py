@@ -1,12 +1,13 @@
-"""Bowed sides of a sheet come in; out goes the lens's bend that makes them straight, and its best flat stand-in."""
+"""Bowed sides of a sheet come in; out goes the lens's bend that makes them straight."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
-from vectorize.geometry import Homography, Points, frozen
+from vectorize.geometry import Points
 from vectorize.reading.sides import Side, side_between
 
 LEAST_BOW_PX = 3.0
@@ -14,18 +15,30 @@ LEAST_BOW_PX = 3.0
 EXPLAINED = 0.75
 """Share of the squared bows that one lens must account for; a curled sheet bows its sides otherwise."""
 
+REFINED = 4
+"""Steps after which the bend no longer changes."""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Lens:
     """Radial bend: a point at distance r from `centre` (in half long sides of the picture) belongs at r (1 + bend r^2).
 
     The polynomial model with one term (D. C. Brown, Close-range camera calibration, 1971), written from the picture
-    to where a straight lens would have put the point.
+    to where a straight lens would have put the point. As a map it goes from there into the picture; undone, back.
     """
 
     centre: Points
     radius_px: float
     bend: float
+    undone: bool = False
+
+    def apply(self, points: Points) -> Points:
+        """Points of shape (n, 2) mapped."""
+        return self.straightened(points) if self.undone else self.bent(points)
+
+    def inverse(self) -> Lens:
+        """The map back."""
+        return replace(self, undone=not self.undone)
 
     def straightened(self, points: Points) -> Points:
         """Picture px (n, 2) as a straight lens would show them."""
@@ -35,7 +48,7 @@ class Lens:
         return out
 
     def bent(self, points: Points) -> Points:
-        """The way back, by fixed-point iteration; good to .01 px for the bends that are accepted."""
+        """The way back, by fixed-point iteration; good to a thousandth of a px for the bends that are accepted."""
         wanted = (np.asarray(points, float) - self.centre) / self.radius_px
         d = wanted
         for _ in range(12):
@@ -53,7 +66,8 @@ def lens_of(sides: tuple[Side, ...], picture_px: tuple[int, int]) -> Lens | None
     """The lens whose bend explains how the sides bow; None where they are straight or bow in some other way.
 
     Plumb-line method (Brown 1971): a straight edge at distance d from the middle, of half length l, bows by
-    bend d l^2 (all in half long sides of the picture).
+    bend d l^2 (all in half long sides of the picture), to begin with; then the bend that makes the arcs straight, by
+    Gauss and Newton's steps.
     """
     centre, radius = np.array(picture_px) / 2.0, max(picture_px) / 2.0
     bows = np.array([-s.bow_px for s in sides]) / radius
@@ -66,27 +80,19 @@ def lens_of(sides: tuple[Side, ...], picture_px: tuple[int, int]) -> Lens | None
     left = bows - bend * leverage
     if left @ left > (1.0 - EXPLAINED) * (bows @ bows):
         return None
+    for _ in range(REFINED):
+        now, more = (_bows(Lens(centre, radius, b), sides) for b in (bend, bend + 1e-4))
+        slope = (more - now) / 1e-4
+        bend -= float(now @ slope / (slope @ slope))
     return Lens(centre, radius, bend)
 
 
-def flat_stand_in(lens: Lens, to_straight: Homography, around: Points) -> Homography:
-    """The homography nearest to `to_straight` seen through the lens, over the region spanned by `around` (n, 2).
-
-    Least squares over a grid (direct linear transform, Hartley and Zisserman, 4.1). Over a word the bend is nearly
-    one scale and one shear, so that a word stands true to some thousandths of its length; the sheet's far corners do not.
-    """
-    (x0, y0), (x1, y1) = around.min(axis=0), around.max(axis=0)
-    grid = np.array([(x, y) for x in np.linspace(x0, x1, 7) for y in np.linspace(y0, y1, 5)])
-    seen = lens.bent(to_straight.apply(grid))
-    size = max(x1 - x0, y1 - y0, 1.0)
-    middle = np.array([(x0 + x1) / 2, (y0 + y1) / 2])
-    g, s = (grid - middle) / size, (seen - lens.centre) / lens.radius_px
-    rows, right = [], []
-    for (x, y), (u, v) in zip(g, s, strict=True):
-        rows += [(x, y, 1, 0, 0, 0, -u * x, -u * y), (0, 0, 0, x, y, 1, -v * x, -v * y)]
-        right += [u, v]
-    h = np.append(np.linalg.lstsq(np.array(rows), np.array(right), rcond=None)[0], 1.0).reshape(3, 3)
-    shrink = np.array([(1 / size, 0, -middle[0] / size), (0, 1 / size, -middle[1] / size), (0, 0, 1)])
-    grow = np.array([(lens.radius_px, 0, lens.centre[0]), (0, lens.radius_px, lens.centre[1]), (0, 0, 1)])
-    m = grow @ h @ shrink
-    return Homography(frozen(m / m[2, 2]))
+def _bows(lens: Lens, sides: tuple[Side, ...]) -> NDArray[np.float64]:
+    """How far the middle of each side's arc lies off its ends' chord once it is straightened, px."""
+    off = []
+    for side in sides:
+        middle = side.ends.mean(axis=0) + side.bow_px * side.normal
+        p, m, q = lens.straightened(np.array([side.ends[0], middle, side.ends[1]]))
+        across = np.array([p[1] - q[1], q[0] - p[0]]) / np.linalg.norm(q - p)
+        off.append(float((m - p) @ across))
+    return np.array(off)

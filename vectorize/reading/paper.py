@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-import itertools
 import math
 from dataclasses import replace
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy import ndimage
 
 from vectorize.findings import Finding, Severity
-from vectorize.geometry import Affine, Homography, PlaneMap, Point, Points, angle_deg, chained, frozen
+from vectorize.geometry import Affine, Homography, PlaneMap, Point, angle_deg, chained, frozen
 from vectorize.reading import light
 from vectorize.reading.corners import unseen_corners
 from vectorize.reading.holes import keep_off
-from vectorize.reading.lens import flat_stand_in, lens_of
+from vectorize.reading.lens import lens_of
 from vectorize.reading.perspective import Frame, by_facing, part_of_sheet, whole_sheet
 from vectorize.reading.records import Paper, Photo, View
 from vectorize.reading.resample import resampled
@@ -30,6 +30,8 @@ EDGE_MARGIN_RATIO = 0.006
 """Of the sheet's long side: this much inside a side its shadow and thickness may still be seen."""
 TOLD_BOW_RATIO = 0.002
 """Of the picture's long side: what a side may bow before it is worth a word; .6 mm on an A4 sheet that fills it."""
+BENT_STEP_PX = 12
+"""Where a bent region lies is reckoned at such steps, and straight between them."""
 LONG_LINE_RATIO = 0.3
 """Of the sheet's width: shorter lines show a vanishing point too poorly."""
 
@@ -58,7 +60,7 @@ def find_paper(photo: Photo) -> Paper:
 
 
 def _unbent(photo: Photo, paper: Paper, sides: tuple[Side, ...]) -> Paper:
-    """The same sheet with the lens's bend undone around the word, where the sides show one; a curl is only told."""
+    """The same sheet with the lens's bend undone, where the sides show one; a curl is only told."""
     bow_px = max(abs(s.bow_px) for s in sides)
     if bow_px < TOLD_BOW_RATIO * max(photo.size_px):
         return paper
@@ -66,24 +68,7 @@ def _unbent(photo: Photo, paper: Paper, sides: tuple[Side, ...]) -> Paper:
     frame = None if lens is None else whole_sheet(by_facing(tuple(map(lens.straight_side, sides))), photo.size_px)
     if lens is None or frame is None:
         return replace(paper, remarks=(*paper.remarks, _curled(bow_px)))
-    around = _inked(paper) * np.array(frame.size_px)
-    flat = flat_stand_in(lens, frame.to_picture, around)
-    w, h = frame.size_px
-    t = np.linspace(0, 1, 21)[:, None]
-    rim = [np.array(p) + t * np.subtract(q, p) for p, q in itertools.pairwise(((0, 0), (w, 0), (w, h), (0, h), (0, 0)))]
-    seen = flat.inverse().apply(lens.bent(frame.to_picture.apply(np.concatenate(rim).astype(float))))
-    inward = np.minimum(np.minimum(seen, frame.size_px - seen).min(axis=1).max(), 0.1 * min(w, h))
-    return _on_frame(photo, replace(frame, to_picture=flat, rim_px=float(max(0.0, inward))), _bent_lens(bow_px))
-
-
-def _inked(paper: Paper) -> Points:
-    """Two corners around what is drawn on the sheet, as shares of its width and height; most of it, not its specks."""
-    rows, columns = np.nonzero(paper.overview.min(axis=2) > 0.25)
-    if len(rows) < 100:
-        return np.array([(0.2, 0.2), (0.8, 0.8)])
-    height, width = paper.overview.shape[:2]
-    (y0, y1), (x0, x1) = np.quantile(rows, (0.03, 0.97)), np.quantile(columns, (0.03, 0.97))
-    return np.array([(x0 / width, y0 / height), (max(x1, x0 + 40) / width, max(y1, y0 + 40) / height)])
+    return _on_frame(photo, replace(frame, to_picture=chained(frame.to_picture, lens)), _bent_lens(bow_px))
 
 
 def _on_frame(photo: Photo, frame: Frame, *remarks: Finding) -> Paper:
@@ -110,7 +95,7 @@ def _parallels(paper: Paper) -> tuple[tuple[Point, Point], ...]:
     return tuple(((float(p[0]), float(p[1])), (float(q[0]), float(q[1]))) for p, q in ends)
 
 
-def tilt_deg(to_picture: Homography, at_px: Point) -> float:
+def tilt_deg(to_picture: PlaneMap, at_px: Point) -> float:
     """Angle in the picture of the sheet's horizontal direction through a point given in sheet px."""
     x, y = at_px
     a, b = to_picture.apply(np.array([(x - 1.0, y), (x + 1.0, y)]))
@@ -143,11 +128,9 @@ def _scale_of(to_sheet: PlaneMap, size_px: tuple[int, int]) -> float:
     return math.sqrt(abs((b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])))
 
 
-def _within(
-    to_sheet: PlaneMap, size_px: tuple[int, int], sheet_px: tuple[int, int], rim_px: float = 0.0
-) -> NDArray[np.bool_]:
+def _within(to_sheet: PlaneMap, size_px: tuple[int, int], sheet_px: tuple[int, int]) -> NDArray[np.bool_]:
     """True where a region's pixels lie on the sheet, a little inside its sides."""
-    m = EDGE_MARGIN_RATIO * max(sheet_px) + rim_px
+    m = EDGE_MARGIN_RATIO * max(sheet_px)
     w, h = sheet_px
     sx, sy = _places(to_sheet, size_px)
     inside: NDArray[np.bool_] = (sx > m) & (sx < w - m) & (sy > m) & (sy < h - m)
@@ -156,10 +139,14 @@ def _within(
 
 def _places(to_sheet: PlaneMap, size_px: tuple[int, int]) -> tuple[NDArray[Any], NDArray[Any]]:
     """Where in the sheet each pixel of a region lies: (h, w) of x and of y."""
-    x, y = np.arange(size_px[0], dtype=np.float32) + 0.5, np.arange(size_px[1], dtype=np.float32) + 0.5
+    w, h = size_px
     if not isinstance(to_sheet, Homography):
-        at = to_sheet.apply(np.column_stack([v.ravel() for v in np.meshgrid(x, y)]).astype(float))
-        return at[:, 0].reshape(len(y), -1), at[:, 1].reshape(len(y), -1)
+        columns, rows = (np.linspace(0.5, n - 0.5, max(2, round(n / BENT_STEP_PX))) for n in size_px)
+        at = to_sheet.apply(np.column_stack([v.ravel() for v in np.meshgrid(columns, rows)])).astype(np.float32)
+        few = (len(rows), len(columns))
+        sx, sy = (ndimage.zoom(v.reshape(few), (h / few[0], w / few[1]), order=1) for v in at.T)
+        return sx, sy
+    x, y = np.arange(w, dtype=np.float32) + 0.5, np.arange(h, dtype=np.float32) + 0.5
     t = to_sheet.matrix.astype(np.float32)
     depth = (t[2, 0] * x)[None, :] + (t[2, 1] * y + t[2, 2])[:, None]
     return (
@@ -194,17 +181,15 @@ def _overview(photo: Photo, frame: Frame, *, whole: bool = False) -> tuple[NDArr
     scale = min(1.0, OVERVIEW_PX / max(frame.size_px))
     size = max(1, round(frame.size_px[0] * scale)), max(1, round(frame.size_px[1] * scale))
     to_sheet = Homography.from_affine(Affine.scale(1.0 / scale))
-    rgb = resampled(photo.rgb, to_sheet.then(frame.to_picture), size)
+    rgb = resampled(photo.rgb, chained(to_sheet, frame.to_picture), size)
     within = None
     if not whole:
-        within = _within(to_sheet, size, frame.size_px, frame.rim_px) & _in_picture(
-            photo, to_sheet.then(frame.to_picture), size
-        )
+        within = _within(to_sheet, size, frame.size_px) & _in_picture(photo, chained(to_sheet, frame.to_picture), size)
     stroke = light.widest_stroke(rgb, within)
     return frozen(light.absorbance(rgb, stroke, within)), scale, stroke / scale
 
 
-def _in_picture(photo: Photo, to_picture: Homography, size_px: tuple[int, int]) -> NDArray[np.bool_]:
+def _in_picture(photo: Photo, to_picture: PlaneMap, size_px: tuple[int, int]) -> NDArray[np.bool_]:
     return _within(to_picture, size_px, photo.size_px)
 
 
@@ -212,7 +197,7 @@ def _bent_lens(bow_px: float) -> Finding:
     return _told(
         bow_px,
         "px",
-        "The sheet's sides bow the way a lens bends them; around the word that was undone. "
+        "The sheet's sides bow the way a lens bends them; that was undone. "
         "Photographed from farther away, with the zoom, a sheet stays straight.",
     )
 

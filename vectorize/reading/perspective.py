@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from vectorize.geometry import Homography, Point, Points, frozen
+from vectorize.geometry import Homography, PlaneMap, Point, Points, frozen
 from vectorize.reading.sides import Side, facing
 from vectorize.trade.picture import SHEET_ASPECT_TOLERANCE, SHEET_SIZES_MM
 
@@ -32,15 +32,13 @@ TILT_SPREAD_RAD = math.radians(10.0)
 class Frame:
     """The sheet's own frame. to_picture: sheet px -> picture px; size_px: (width, height); sheet_name or None.
 
-    mm_per_px: true length of a sheet px, None when the format is unknown. rim_px: how far inside the frame's rectangle
-    the desk may show, where the sheet is bowed.
+    mm_per_px: true length of a sheet px, None when the format is unknown.
     """
 
-    to_picture: Homography
+    to_picture: PlaneMap
     size_px: tuple[int, int]
     sheet_name: str | None
     mm_per_px: float | None
-    rim_px: float = 0.0
 
 
 def corner(a: Side, b: Side) -> Points:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,7 +14,7 @@ from skimage.filters import threshold_otsu
 from vectorize.curves import fewer
 from vectorize.geometry import Points
 from vectorize.reading.resample import reduced
-from vectorize.reading.sides import Side, facing, refined, side_between
+from vectorize.reading.sides import MOST_BOW, Side, facing, refined, side_between
 from vectorize.reading.windows import greatest
 
 THUMB_PX = 700
@@ -27,12 +28,18 @@ BEYOND_PX = (4.0, 9.0, 14.0)
 """Of the thumb: so far beyond a side the desk is still seen, where it was a drawn line the paper again."""
 NARROWEST = 0.1
 """Area by the square of the longer extent: a band between two guidelines is narrower than any sheet."""
-CLOSED, CLOSED_CONTRAST = 0.985, 0.45
+CLOSED, CLOSED_CONTRAST = 0.985, 0.6
 """Filling of its hull, and contrast all around, at which four stretches are taken for the four sides of one sheet."""
+CLEAR, SLIGHT = 0.12, 0.05
+"""Share of its brightness by which the sheet is another colour than the desk; and where four sides close, which no stain
+and no shadow does, so that a white sheet is told from a white desk. Across a box drawn on the paper nothing changes."""
 SHORTEST_STRETCH_PX = 50
 """Of the thumb: the shortest stretch that still fixes a direction to about .1 deg after refinement."""
 BEND = 0.1
 """Sine of the angle by which a curled sheet's side may bend off."""
+
+HOLLOW_PX, HOLLOW_PLACES = 3.0, 65
+"""Of the thumb: a side that lies so far inside the hull is hollow, as a lens or a curl makes it; and where it is looked at."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -104,7 +111,8 @@ def _candidate(mask: NDArray[np.bool_], smooth: NDArray[np.float32]) -> _Candida
         return None
     sizes = np.bincount(labels.ravel())
     sizes[0] = 0
-    rows, first, last = _spans(labels == sizes.argmax())
+    part = labels == sizes.argmax()
+    rows, first, last = _spans(part)
     filled = float((last - first + 1).sum())
     area = filled / mask.size
     longest = max(float(np.ptp(rows)), float(last.max() - first.min())) + 1.0
@@ -113,10 +121,13 @@ def _candidate(mask: NDArray[np.bool_], smooth: NDArray[np.float32]) -> _Candida
         return None
     polygon = _hull(rows, first, last)
     filling = filled / max(_area(polygon), 1.0)
-    stretches = [(s, _contrast(s, smooth)) for s in _straight_sides(polygon, mask.shape)]
+    hollows = [(s, _hollow(s, part)) for s in _straight_sides(polygon, mask.shape)]
     # Four sides that close without a remainder speak for themselves, though a patterned desk hides half of each.
-    closed = len(stretches) == 4 and filling > CLOSED
-    sides = _joined([s for s, c in stretches if c > (0.5 * CLOSED_CONTRAST if closed else LEAST_CONTRAST)])
+    closed = len(hollows) == 4 and filling > CLOSED
+    clear = SLIGHT if closed else CLEAR
+    stretches = [(s, _contrast(s, smooth, hollow, clear)) for s, hollow in hollows]
+    least = 0.5 * CLOSED_CONTRAST if closed else LEAST_CONTRAST
+    sides = _joined([x for x, (_, c) in zip(hollows, stretches, strict=True) if c > least])
     if not sides or filling < 0.9:
         return None
     lengths = [math.dist(*s.ends) for s, _ in stretches]
@@ -124,6 +135,23 @@ def _candidate(mask: NDArray[np.bool_], smooth: NDArray[np.float32]) -> _Candida
     if supported < (CLOSED_CONTRAST if closed else LEAST_CONTRAST):
         return None
     return _Candidate(filling**8 * (0.3 + 0.7 * supported) * (0.7 + 0.075 * len(sides)) * area**0.2, tuple(sides))
+
+
+def _hollow(side: Side, part: NDArray[np.bool_]) -> Points:
+    """Where a side of the hull, which a sheet's hollow side leaves, finds the sheet: distances along it and into it, (m, 2).
+
+    Nought everywhere where the side is as straight as can be seen.
+    """
+    length = math.dist(*side.ends)
+    t = np.linspace(0.0, 1.0, HOLLOW_PLACES)
+    depth = np.arange(0.0, max(MOST_BOW * length, HOLLOW_PX) + 2.0)
+    along = side.ends[0] + t[:, None] * (side.ends[1] - side.ends[0])
+    inside = _sample(part, along[:, None, :] + depth[:, None] * side.normal)
+    found = np.where(inside.any(axis=1), inside.argmax(axis=1), 0).astype(float)
+    found = ndimage.median_filter(found, HOLLOW_PLACES // 8, mode="nearest")
+    if found.max() < HOLLOW_PX or found[[0, -1]].max() > HOLLOW_PX:
+        found[:] = 0.0
+    return np.column_stack((t * length, found))
 
 
 def _spans(part: NDArray[np.bool_]) -> tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.int64]]:
@@ -191,17 +219,21 @@ def _simplified(polygon: Points, tolerance: float) -> Points:
     return np.concatenate((first[:-1], second[:-1]))
 
 
-def _joined(stretches: list[Side]) -> list[tuple[Side, Points]]:
+def _joined(stretches: list[tuple[Side, Points]]) -> list[tuple[Side, Points]]:
     """One side for each of left, top, right, bottom: its longest stretch, run on over those that bend off a little.
 
     With each side the polyline of its stretches: distance along it and towards the sheet, shape (m, 2).
     """
     sides = []
     for k in range(4):
-        own = sorted((s for s in stretches if facing(s) == k), key=lambda s: -math.dist(*s.ends))
-        if not own or math.dist(*own[0].ends) < SHORTEST_STRETCH_PX:
+        of_side = sorted((x for x in stretches if facing(x[0]) == k), key=lambda x: -math.dist(*x[0].ends))
+        if not of_side or math.dist(*of_side[0][0].ends) < SHORTEST_STRETCH_PX:
             continue
-        main = own[0]
+        own = [side for side, _ in of_side]
+        main, hollow = of_side[0]
+        if hollow[:, 1].any():
+            sides.append((main, hollow))
+            continue
         along = np.array([main.normal[1], -main.normal[0]])
         near = [s for s in own if abs(float(s.normal @ along)) < BEND and np.abs(main.distance(s.ends)).max() < 20]
         points = np.concatenate([s.ends for s in near])
@@ -212,15 +244,16 @@ def _joined(stretches: list[Side]) -> list[tuple[Side, Points]]:
     return sides
 
 
-def _contrast(side: Side, smooth: NDArray[np.float32]) -> float:
-    """Share of the side along which the sheet is clearly another colour than what lies beyond, 0 to 1.
+def _contrast(side: Side, smooth: NDArray[np.float32], hollow: Points, share: float) -> float:
+    """Share of the side along which the sheet is another colour, by `share` of its brightness, than what lies beyond, 0 to 1.
 
     It stays another colour for a while: beyond a drawn line the same paper goes on.
     """
     t = np.linspace(0.03, 0.97, 60)[:, None]
-    along = side.ends[0] + t * (side.ends[1] - side.ends[0])
+    depth = np.interp(t * math.dist(*side.ends), *hollow.T)
+    along = side.ends[0] + t * (side.ends[1] - side.ends[0]) + depth * side.normal
     inside = _sample(smooth, along + 4.0 * side.normal)
-    clear = 0.12 * np.maximum(inside.max(axis=1), 20)
+    clear = share * np.maximum(inside.max(axis=1), 20)
     height, width = smooth.shape[:2]
     other, nearest = np.ones(len(along), bool), np.zeros(len(along), bool)
     for step in BEYOND_PX:
@@ -231,8 +264,8 @@ def _contrast(side: Side, smooth: NDArray[np.float32]) -> float:
     return float(other[nearest].mean()) if nearest.mean() >= 0.5 else 0.0
 
 
-def _sample(plane: NDArray[np.float32], points: Points) -> NDArray[np.float32]:
-    x = np.clip(points[:, 0].astype(int), 0, plane.shape[1] - 1)
-    y = np.clip(points[:, 1].astype(int), 0, plane.shape[0] - 1)
-    colours: NDArray[np.float32] = plane[y, x]
-    return colours
+def _sample(plane: NDArray[Any], points: Points) -> NDArray[Any]:
+    x = np.clip(points[..., 0].astype(int), 0, plane.shape[1] - 1)
+    y = np.clip(points[..., 1].astype(int), 0, plane.shape[0] - 1)
+    found: NDArray[Any] = plane[y, x]
+    return found

@@ -10,6 +10,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from vectorize.geometry import Homography
 from vectorize.reading.records import Paper, Photo, Ruling
 from vectorize.reading.resample import local_scale
 from vectorize.trade.picture import (
@@ -49,7 +50,7 @@ def truly_sized(paper: Paper, ruling: Ruling, photo: Photo) -> Paper:
 
 def _mm_per_px_by_file(paper: Paper, photo: Photo) -> float | None:
     """True length of a sheet px by the file's resolution; None where a camera looked at the sheet aslant."""
-    if photo.mm_per_px is None:
+    if photo.mm_per_px is None or not isinstance(paper.to_picture, Homography):
         return None
     w, h = paper.size_px
     corners = np.array([(0.0, 0.0), (w, 0.0), (w, h), (0.0, h)])
