@@ -11,6 +11,7 @@ from functools import cache
 import numpy as np
 import pytest
 from PIL import Image, ImageDraw
+from scipy.ndimage import gaussian_gradient_magnitude
 from skimage import data
 from skimage.filters import threshold_otsu, threshold_sauvola
 
@@ -123,6 +124,26 @@ def test_hairline_letters_are_not_taken_for_outlines(word: str) -> None:
     ink = ink_of(strip.absorbance, strip.lines, strip.x_height_px)
     assert len(holes_of(ink.coverage > 0.5)) == sum(c in "obeda" for c in word)
     assert not any("outlined" in r.text for r in ink.remarks)
+
+
+@pytest.mark.parametrize("style", ["full", "half"])
+def test_the_ghost_of_an_erased_first_drawing_leaves_the_letters_as_they_are(style: str) -> None:
+    strip = draw_strip(PLAIN, fill=Fill(style=style))
+    seen = strip.absorbance.max(axis=2)
+    edges = gaussian_gradient_magnitude(seen, 2.0)
+    ghost = np.roll(edges / edges.max(), (6, 12), (0, 1)) * 0.15
+    erased = np.maximum(strip.absorbance, ghost[:, :, None]).astype(np.float32)
+    ink_ = ink_of(erased, strip.lines, strip.x_height_px)
+    letters = letters_of(ink_, Brief(word="gandrel"), strip.baseline_px, strip.x_height_px).letters
+    errors = [outline_error(x, r, strip.x_height_px) for x, r in zip(letters, strip.letters, strict=True)]
+    assert np.median(errors) < 7
+    # On loose hatching the ghost is dark enough, against the letters, to have been taken for them.
+    assert any("ghost" in r.text for r in ink_.remarks) == (style == "half")
+
+
+def test_a_clean_drawing_is_not_said_to_have_dirt() -> None:
+    for kind in ("soft", "hard", "ink", "serif", "bold"):
+        assert not ink(kind).remarks
 
 
 def test_lines_leave_no_trace_beside_the_letters() -> None:

@@ -16,7 +16,7 @@ from vectorize.reading.erase import erase_lines, line_zone
 from vectorize.reading.fill import coverage_of, edge_of, evened, local_levels
 from vectorize.reading.pigment import pigment_darkness
 from vectorize.reading.records import Ink, LineCourse, Strip
-from vectorize.reading.smudge import sweep
+from vectorize.reading.smudge import ghosts_off, sweep
 
 # Darkness that paper's own grain and JPEG noise can reach.
 NOISE = 0.06
@@ -58,14 +58,15 @@ def ink_of(
     if uprights:
         darkness = np.ascontiguousarray(erase_lines(darkness.T, uprights, ink_level, paper_level, x_height_px).T)
     levels = local_levels(darkness, ink_level, paper_level, x_height_px)
-    swept = sweep(evened(darkness, levels, x_height_px), darkness, ink_level, paper_level, x_height_px)
+    even, leaning = ghosts_off(evened(darkness, levels, x_height_px), darkness, levels, x_height_px)
+    swept = sweep(even, darkness, ink_level, paper_level, x_height_px)
     if not any(b.mask.shape[0] > LETTER_HEIGHT * x_height_px for b in blobs_of(swept.ink > 0.5)):
         raise PictureError(NO_LETTERING)
     settled = settle_holes(close_cracks(swept.ink, x_height_px), darkness, levels, x_height_px)
     edge = edge_of(settled.ink, darkness, levels, x_height_px)
     # Drawn back to the true edge, the ink may show flecks that were just closed before.
     coverage = settle_holes(coverage_of(settled.ink, edge, x_height_px), darkness, levels, x_height_px).ink
-    remarks = [*_dirt(swept.specks, swept.ghosts)]
+    remarks = [*_dirt(swept.specks, swept.ghosts + leaning)]
     if settled.hollows:
         remarks.append(_hollow())
     return Ink(frozen(coverage), frozen(darkness), edge.blur_px, tuple(remarks))
@@ -94,7 +95,7 @@ def _dirt(specks: int, ghosts: int) -> list[Finding]:
         )
     if not said:
         return []
-    text = f"Left out of the drawing: {' and '.join(said)}."
+    text = f"Left out of the drawing: {' and '.join(said)}. If one of them was meant, draw it as dark and broad as the letters."
     return [Finding("reading", (), float(specks + ghosts), None, "parts", Severity.NOTE, text)]
 
 

@@ -14,6 +14,7 @@ from vectorize.reading.matching import Atom, Span, match_freely, match_word, spa
 from vectorize.reading.parting import Cut, body_mask, cuts_of
 from vectorize.reading.parts import Part, Piece, counters_in, lettering, parts_of, pieces_of
 from vectorize.reading.records import Ink, LetterInk, Letters, Strip
+from vectorize.reading.windows import greatest
 from vectorize.reading.words import words_by_gaps, words_told
 from vectorize.trade.ink import DOUBTFUL_MISFIT, FULL_DARKNESS_SHARE, LIKELY_MISFIT, SMALLEST_DOT_RATIO, STRANGE_LETTER
 from vectorize.trade.letter_shapes import known_shapes, shape_of
@@ -177,7 +178,7 @@ def _owners(
                 _claim(owner, number, part, left, right, is_mark=part in pieces[i].marks)
     left_out = (coverage > 0.5) & (owner == 0)
     for _ in range(SOFT_EDGE_PX):
-        grown = ndimage.maximum_filter(owner, 3)
+        grown = greatest(owner, 3)
         owner = np.where(owner == 0, grown, owner)
     return np.where(left_out, 0, owner)
 
@@ -225,7 +226,9 @@ def _left_out(others: tuple[Part, ...], x_height_px: float) -> list[Finding]:
         return []
     text = (
         f"{len(big)} marks beside the lettering (writing, arrows, ticks, the sheet's edge) were left out."
+        " Where one belongs to a letter, draw it as broad as the strokes."
         if len(big) > 1
         else "A mark beside the lettering (writing, an arrow, a tick, the sheet's edge) was left out."
+        " If it belongs to a letter, draw it as broad as the strokes."
     )
     return [Finding("reading", (), float(len(big)), None, "parts", Severity.NOTE, text)]

@@ -6,18 +6,48 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy import ndimage
 
 from vectorize.reading.blobs import Blob, blobs_of
+from vectorize.reading.fill import Levels
 from vectorize.trade.ink import GHOST_SHARE, SMALLEST_DOT_RATIO
+
+# Pencil is judged to be lighter than the letters over this sigma in x-heights: half a pencil line.
+BREADTH = 0.022
+# Paper between two strokes of loose hatching is up to this wide, x-heights.
+HATCHING_GAP = 0.07
+# The soft edge of a letter reaches no further out than this, x-heights.
+SOFT_EDGE = 0.03
+# A ghost beside a letter is told from this size on (side of a square in x-heights), a speck from this.
+GHOST_WORTH_SAYING, SPECK_WORTH_SAYING = 0.12, 0.025
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Swept:
-    """Ink (h, w) without dirt, and how many specks and ghosts were left out."""
+    """Ink (h, w) without dirt, and how many specks and ghosts large enough to be seen were left out."""
 
     ink: NDArray[np.float32]
     specks: int
     ghosts: int
+
+
+def ghosts_off(
+    ink: NDArray[np.float32], darkness: NDArray[np.float32], levels: Levels, x_height_px: float
+) -> tuple[NDArray[np.float32], int]:
+    """Leave out the light pencil that leans on letters, as of an erased first drawing; and how many such parts went.
+
+    A letter's own light places lie between its dark ones, a ghost lies beside them.
+    """
+    relative = (darkness - levels.paper) / np.maximum(levels.letter - levels.paper, 1e-3)
+    core = ndimage.gaussian_filter(relative.astype(np.float32), BREADTH * x_height_px) > GHOST_SHARE
+    reach = max(1, round(HATCHING_GAP * x_height_px / 2.0))
+    core = ndimage.binary_closing(np.pad(core, 2 * reach), iterations=reach)[
+        2 * reach : -2 * reach, 2 * reach : -2 * reach
+    ]
+    away = ndimage.distance_transform_edt(~core) > SOFT_EDGE * x_height_px
+    gone = blobs_of(away & (ink > 0.5))
+    told = sum(b.area_px > (GHOST_WORTH_SAYING * x_height_px) ** 2 for b in gone)
+    return np.where(away, np.float32(0.0), ink), told
 
 
 def sweep(
@@ -30,7 +60,7 @@ def sweep(
     light = paper_level + GHOST_SHARE * (ink_level - paper_level)
     for blob in blobs:
         if blob.area_px < (SMALLEST_DOT_RATIO * x_height_px) ** 2:
-            specks += 1
+            specks += blob.area_px > (SPECK_WORTH_SAYING * x_height_px) ** 2
         elif float(np.quantile(darkness[blob.window][blob.mask], 0.75)) < light:
             ghosts += 1
         else:

@@ -21,10 +21,12 @@ from vectorize.reading.resample import local_scale
 from vectorize.reading.rows import Row, find_rows
 from vectorize.reading.ruling import darkest, lettering
 from vectorize.reading.straight import level_of
-from vectorize.trade.lines import OFF_THE_BASELINE_DEG, WORKING_X_HEIGHT_PX
+from vectorize.trade.lines import OFF_THE_BASELINE_DEG, SMALLEST_X_HEIGHT_PX, WORKING_X_HEIGHT_PX
 
 # White kept around the row, in x-heights.
 MARGIN = 0.6
+# Letters too small to be trusted are enlarged to this x-height: the windows of the stages after are whole pixels.
+ENLARGED_PX = 120.0
 # Guidelines of a row lie within this many row heights above and below it.
 NEAR_ROW = 0.9
 # Rows smaller than this share of the largest are notes beside the drawing, not attempts at it.
@@ -51,6 +53,8 @@ def cut_strip(photo: Photo, paper: Paper, ruling: Ruling, brief: Brief) -> Strip
     sheet_row = Row(row.box, (row.columns * grow), (row.heads * grow), (row.feet * grow), row.area * grow * grow)
     pose = _pose(sheet_row, _lines_near(ruling, sheet_row), brief)
     scale = min(1.0, float(WORKING_X_HEIGHT_PX) / pose.x_height_px)
+    if pose.x_height_px < SMALLEST_X_HEIGHT_PX:
+        scale = ENLARGED_PX / pose.x_height_px
     to_sheet, size_px, baseline_px = _frame(sheet_row, pose, scale, paper)
     seen = view(photo, paper, to_sheet, size_px)
     x_height_px = pose.x_height_px * scale
