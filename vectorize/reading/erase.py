@@ -23,8 +23,9 @@ SURE = 6.0
 PROFILE_STEP = 0.5
 # What is told of a column is averaged along the line over so many x-heights.
 ALONG = 0.06
-# A line is seen where it has this share of its usual darkness; more than MORE of it is something drawn over it.
-SEEN, MORE = 0.35, 1.3
+# A line is seen where it has this share of its usual darkness; more than MORE of it is something drawn over it,
+# more than THICK of it is surely a stroke.
+SEEN, MORE, THICK = 0.35, 1.3, 1.6
 # What a line leaves of a pixel is pencil from this share of the letters' darkness on.
 COVERED = 0.4
 # Too few clean columns tell nothing of a line's profile.
@@ -82,7 +83,7 @@ def _erase(
     limit = paper_level + INK_SHARE * (ink_level - paper_level)
     inked_above, inked_below = above > limit, below > limit
     paper = ~(inked_above | inked_below)
-    alone = _line_alone(zone, paper, paper_level, x_height_px)
+    alone, thick = _line_alone(zone, paper, paper_level, x_height_px)
     line = _profile(zone, rows + 0.5 - course.middle_px[columns], alone, paper_level)
     bare = 1.0 - (1.0 - zone) / np.maximum(1.0 - line, 0.15)
     bare = np.clip(bare, 0.0, np.maximum(zone, 0.0)).astype(np.float32)
@@ -90,30 +91,34 @@ def _erase(
     left_over = ndimage.uniform_filter1d(bare, max(3, round(ALONG * x_height_px)), axis=1).max(axis=0)
     usual = np.median(left_over[alone]) if alone.any() else 0.0
     scatter = np.median(np.abs(left_over[alone] - usual)) if alone.any() else 0.0
-    wiped = paper & (left_over < max(limit, usual + SURE * scatter))
+    # Where a stroke no darker than the line lies on it, only their common thickness tells.
+    thick &= left_over > paper_level + 0.5 * (limit - paper_level)
+    wiped = paper & ~thick & (left_over < max(limit, usual + SURE * scatter))
     # Where pencil lies over the line, the line adds hardly anything to it.
-    covered = bare > paper_level + COVERED * (ink_level - paper_level)
+    rise = ink_level - paper_level
+    covered = (bare > paper_level + COVERED * rise) | (thick & (zone > paper_level + 0.5 * rise))
     kept = (inked_above & inked_below) | (paper & covered)
     d[rows, columns] = np.where(wiped, min(paper_level, ink_level), np.where(kept, zone, bare))
 
 
 def _line_alone(
     zone: NDArray[np.float32], paper: NDArray[np.bool_], paper_level: float, x_height_px: float
-) -> NDArray[np.bool_]:
-    """Columns of a zone that show the line by itself; (columns,).
+) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
+    """Columns of a zone that show the line by itself, and those with far more than the line; (columns,) each.
 
     A serif that lies along the line has paper on both sides too, but with it there is more darkness across the zone. A
     dashed line shows nothing in some columns: they are no measure.
     """
+    nowhere = np.zeros_like(paper)
     if paper.sum() < CLEAN_COLUMNS:
-        return paper
+        return paper, nowhere
     mass = ndimage.uniform_filter1d(np.maximum(zone - paper_level, 0.0).sum(axis=0), max(3, round(ALONG * x_height_px)))
     seen = mass[paper & (mass > SEEN * np.median(mass[paper]))]
     if len(seen) < CLEAN_COLUMNS:
-        return paper
+        return paper, nowhere
     low, usual = np.quantile(seen, (0.1, 0.3))
     alone: NDArray[np.bool_] = paper & (mass < max(usual + SURE * (usual - low), MORE * usual))
-    return alone
+    return alone, paper & (mass > THICK * usual)
 
 
 def _look(
