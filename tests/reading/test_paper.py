@@ -44,9 +44,13 @@ def desk(kind: str, size=PICTURE) -> np.ndarray:
     plane = {
         "dark": np.full(x.shape, 60.0),
         "bright": np.full(x.shape, 205.0),
+        "white": np.full(x.shape, 226.0),
         "wood": 120 + 18 * np.sin(y / 7.0 + np.sin(x / 90.0)),
         "checked": np.where(((x // 60) + (y // 60)) % 2, 225.0, 70.0),
+        "cloth": np.where(((x // 49) + (y // 49)) % 2, 232.0, 80.0),
     }[kind]
+    if kind == "white":
+        return np.repeat(plane[:, :, None], 3, axis=2)
     return plane[:, :, None] * np.array([1.0, 0.94, 0.82])
 
 
@@ -90,8 +94,10 @@ def found_corners(paper) -> np.ndarray:
     return paper.to_picture.apply(np.array([(0.0, 0.0), (w, 0.0), (w, h), (0.0, h)]))
 
 
-@pytest.mark.parametrize("desk_kind", ["dark", "wood", "bright", "checked"])
-@pytest.mark.parametrize("shadow", [0.0, 0.45])
+@pytest.mark.parametrize(
+    ("desk_kind", "shadow"),
+    [("white", 0.0), *((kind, s) for kind in ("dark", "wood", "bright", "checked", "cloth") for s in (0.0, 0.45))],
+)
 def test_the_corners_are_found_on_any_desk(desk_kind, shadow):
     matrix = camera()
     paper = find_paper(photo_of(photographed(matrix, desk_kind=desk_kind, shadow=shadow)))
@@ -148,6 +154,20 @@ def test_a_hidden_corner_is_found_from_its_sides():
     (remark,) = paper.remarks
     assert (remark.measured, remark.limit, remark.unit) == (3.0, 4.0, "corners")
     assert remark.text.startswith("One corner of the sheet is covered")
+
+
+def test_a_box_drawn_on_the_paper_is_no_sheet():
+    rgb = np.full((900, 675, 3), 240.0) * np.linspace(1.0, 0.8, 900)[:, None, None]
+    for inset in (90, 120):
+        for width in (2, 5):
+            drawn = rgb.copy()
+            box = np.s_[inset : 900 - inset, inset : 675 - inset]
+            inside = drawn[box].copy()
+            drawn[inset - width : 900 - inset + width, inset - width : 675 - inset + width] *= 0.4
+            drawn[box] = inside
+            paper = find_paper(photo_of(drawn))
+            assert np.array_equal(paper.to_picture.matrix, np.eye(3))
+            assert paper.camera_deg is None
 
 
 def test_the_desk_is_blank_in_the_overview():
