@@ -14,7 +14,7 @@ from shapely.geometry import Polygon
 from shapely.ops import unary_union
 
 from tests.specimens.hand import drawn_word, rings_of
-from tests.specimens.recipe import Hand, Recipe
+from tests.specimens.recipe import Fill, Hand, Recipe
 from vectorize.anatomy.measure import measure
 from vectorize.brief import Brief
 from vectorize.curves import Contour, polygon, reversed_contour, signed_area
@@ -33,7 +33,7 @@ class Drawing:
 
     drawing_deg: tilt of the baseline on the sheet, None where no sheet is seen. mean_extra_deg, cap_extra_deg: of those
     lines against the baseline. By letter, from 0: wobble_of: tremor of that letter alone; level_strokes: added above and
-    below all its ink, x-heights, so that its level strokes thicken; stretch: factor on its width.
+    below all its ink, x-heights, so that its level strokes thicken; stretch: factor on its width; fills: its own fill.
     """
 
     word: str
@@ -50,11 +50,17 @@ class Drawing:
     wobble_of: dict[int, float] = field(default_factory=dict)
     level_strokes: dict[int, float] = field(default_factory=dict)
     stretch: dict[int, float] = field(default_factory=dict)
+    fills: dict[int, Fill] = field(default_factory=dict)
 
 
 def outlines(drawing: Drawing) -> tuple[Outline, ...]:
     """The letters as they were drawn."""
     names = [c for c in drawing.word if not c.isspace()]
+    return tuple(_outline(rings, name) for rings, name in zip(drawn(drawing), names, strict=True))
+
+
+def drawn(drawing: Drawing) -> list[list[Points]]:
+    """The closed polylines of each letter, x-heights."""
     steady = _rings(drawing, drawing.hand.wobble)
     for i, wobble in drawing.wobble_of.items():
         steady[i] = _rings(drawing, wobble)[i]
@@ -66,7 +72,7 @@ def outlines(drawing: Drawing) -> tuple[Outline, ...]:
         factor = drawing.stretch.get(i, 1.0)
         steady[i] = [(r - (left, 0.0)) * (factor, 1.0) + (left + shift, 0.0) for r in rings]
         shift += (factor - 1.0) * (right - left)
-    return tuple(_outline(rings, name) for rings, name in zip(steady, names, strict=True))
+    return steady
 
 
 def _span(rings: list[Points]) -> tuple[float, float]:

@@ -44,11 +44,11 @@ class Specimen:
         return _mapped(np.linalg.inv(self.to_picture), _straightened(np.asarray(px, float), self.size_px, self.recipe))
 
 
-def take(recipe: Recipe) -> Specimen:
-    """The recipe's picture."""
+def take(recipe: Recipe, word: list[list[np.ndarray]] | None = None) -> Specimen:
+    """The recipe's picture; word: the letters where they are drawn already, in x-heights."""
     camera = recipe.camera
     rng = np.random.default_rng(recipe.seed + 2000)
-    page = draw_page(recipe, camera.px_per_mm if camera.kind != "photo" else _photo_density(recipe))
+    page = draw_page(recipe, camera.px_per_mm if camera.kind != "photo" else _photo_density(recipe), word)
     if camera.kind == "photo":
         rgb, h = _photograph(page, recipe, rng)
     else:

@@ -35,10 +35,10 @@ class Page:
     lines: dict[str, tuple[tuple[float, float], tuple[float, float]]]
 
 
-def draw_page(recipe: Recipe, px_per_mm: float) -> Page:
-    """The sheet with paper, pattern, guidelines and filled letters."""
+def draw_page(recipe: Recipe, px_per_mm: float, word: list[list[np.ndarray]] | None = None) -> Page:
+    """The sheet with paper, pattern, guidelines and filled letters; word: the letters where they are drawn already."""
     rng = np.random.default_rng(recipe.seed + 1000)
-    word = hand.drawn_word(recipe)
+    word = word or hand.drawn_word(recipe)
     to_mm = _placer(recipe, word)
     letters = tuple(tuple(to_mm(r) for r in letter) for letter in word)
     size = round(recipe.sheet.width_mm * px_per_mm), round(recipe.sheet.height_mm * px_per_mm)
@@ -172,8 +172,9 @@ def _letters(letters, recipe: Recipe, size: tuple[int, int], px_per_mm: float, r
     x0, y0 = np.maximum(np.floor(everything.min(0)).astype(int) - 10, 0)
     x1, y1 = np.minimum(np.ceil(everything.max(0)).astype(int) + 10, size)
     local = [[r * px_per_mm - (x0, y0) for r in letter] for letter in letters]
+    fills = [recipe.fills.get(i, recipe.fill) for i in range(len(letters))]
     dark = np.zeros((size[1], size[0]))
-    dark[y0:y1, x0:x1] = pencil.darkness(local, (int(x1 - x0), int(y1 - y0)), recipe.fill, px_per_mm, rng)
+    dark[y0:y1, x0:x1] = pencil.darkness(local, (int(x1 - x0), int(y1 - y0)), fills, px_per_mm, rng)
     return dark
 
 

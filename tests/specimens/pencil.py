@@ -25,11 +25,15 @@ def coverage(letter: list[np.ndarray], size_px: tuple[int, int]) -> np.ndarray:
 
 
 def darkness(
-    letters: list[list[np.ndarray]], size_px: tuple[int, int], fill: Fill, px_per_mm: float, rng: np.random.Generator
+    letters: list[list[np.ndarray]],
+    size_px: tuple[int, int],
+    fills: list[Fill],
+    px_per_mm: float,
+    rng: np.random.Generator,
 ) -> np.ndarray:
-    """Darkness 0 to 1 of the filled letters, (h, w)."""
+    """Darkness 0 to 1 of the letters, each with its own fill, (h, w)."""
     total = np.zeros((size_px[1], size_px[0]))
-    for letter in letters:
+    for letter, fill in zip(letters, fills, strict=True):
         points = np.concatenate(letter)
         x0, y0 = np.maximum(np.floor(points.min(0)).astype(int) - 6, 0)
         x1, y1 = np.minimum(np.ceil(points.max(0)).astype(int) + 6, size_px)
@@ -42,6 +46,9 @@ def _letter(
     rings: list[np.ndarray], size_px: tuple[int, int], fill: Fill, px_per_mm: float, rng: np.random.Generator
 ) -> np.ndarray:
     inside = coverage(rings, size_px)
+    if fill.ragged:
+        out = ndimage.distance_transform_edt(inside > 0.5) - ndimage.distance_transform_edt(inside <= 0.5)
+        inside = np.clip(0.5 + out + fill.ragged * px_per_mm * noise(rng, inside.shape, 0.3 * px_per_mm), 0, 1)
     if fill.pencil in {"ink", "marker"} and fill.style == "full":
         flow = 1.0 - 0.08 * fill.blotches * noise(rng, inside.shape, 1.2 * px_per_mm)
         return np.clip(inside * fill.darkness * flow, 0, 1)
@@ -49,11 +56,22 @@ def _letter(
     if fill.style == "outline":
         return edge * fill.darkness
     hatching = _hatching(size_px, fill, px_per_mm, rng)
+    if fill.holes:
+        hatching = np.where(_holes(inside, inside * (edge < 0.1), fill.holes, px_per_mm, rng), 0.08 * hatching, hatching)
     body = np.maximum(edge, inside * hatching)
     hard = fill.pencil == "hard"
     grain = 1.0 - (0.35 if hard else 0.22) * np.clip(noise(rng, inside.shape, 0.12 * px_per_mm) + 0.4, 0, 2)
     blotch = 1.0 + 0.28 * fill.blotches * noise(rng, inside.shape, 2.2 * px_per_mm)
     return np.clip(body * np.clip(grain, 0.2, 1) * blotch, 0, 1) * fill.darkness * (0.75 if hard else 1.0)
+
+
+def _holes(
+    inside: np.ndarray, core: np.ndarray, share: float, px_per_mm: float, rng: np.random.Generator
+) -> np.ndarray:
+    """Spots within the drawn edge that the pencil did not reach: `share` of the whole letter."""
+    spots = noise(rng, inside.shape, 0.8 * px_per_mm)
+    within = core > 0.5
+    return within & (spots > np.quantile(spots[within], max(0.0, 1.0 - share * inside.sum() / within.sum())))
 
 
 def _edge_line(

@@ -29,13 +29,16 @@ class Fill:
     """How the letters are blackened.
 
     pencil: "soft", "hard", "ink", "marker" or "coloured". darkness: 0 to 1. blotches: 0 even, 1 patchy.
-    style: "full", "half" (loose hatching) or "outline".
+    style: "full", "half" (loose hatching) or "outline". holes: share of the fill where paper shows, in spots of 2 mm. ragged: how
+    far the pencil strokes run over the edge or stop short of it, rms in mm.
     """
 
     pencil: str = "soft"
     darkness: float = 0.82
     blotches: float = 0.35
     style: str = "full"
+    holes: float = 0.0
+    ragged: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -113,7 +116,10 @@ class Camera:
 
 @dataclass(frozen=True)
 class Recipe:
-    """One drawing: the word, the open font it follows, its x-height, the hand, fill, lines, sheet and camera."""
+    """One drawing: the word, the open font it follows, its x-height, the hand, fill, lines, sheet and camera.
+
+    fills: {letter: its own fill}.
+    """
 
     name: str
     word: str
@@ -122,6 +128,7 @@ class Recipe:
     x_height_mm: float = 18.0
     hand: Hand = field(default_factory=Hand)
     fill: Fill = field(default_factory=Fill)
+    fills: dict[int, Fill] = field(default_factory=dict)
     lines: Lines = field(default_factory=Lines)
     sheet: Sheet = field(default_factory=Sheet)
     camera: Camera = field(default_factory=Camera)

@@ -22,12 +22,14 @@ FEWEST_PX = 40
 class Fill:
     """evenness: 1 minus the coefficient of variation of darkness over the letter's core. darkness: its median.
 
-    flecks: share of the core that is lighter than .55 of that median.
+    flecks: share of the core that is lighter than .55 of that median. palest_px: (x, y) of its lightest place in the
+    letter's own patch.
     """
 
     evenness: float
     darkness: float
     flecks: float
+    palest_px: tuple[float, float]
 
 
 def fill(ink: LetterInk, x_height_px: float) -> Fill | None:
@@ -48,4 +50,10 @@ def fill(ink: LetterInk, x_height_px: float) -> Fill | None:
     if median <= 0.0:
         return None
     evenness = 1.0 - float(values.std() / max(values.mean(), 1e-9))
-    return Fill(max(0.0, min(1.0, evenness)), median, float((values < FLECK_SHARE * median).mean()))
+    row, column = np.unravel_index(int(np.argmin(np.where(core, smooth, np.inf))), core.shape)
+    return Fill(
+        max(0.0, min(1.0, evenness)),
+        median,
+        float((values < FLECK_SHARE * median).mean()),
+        (float(column) + 0.5, float(row) + 0.5),
+    )

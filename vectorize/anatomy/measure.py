@@ -7,6 +7,7 @@ import math
 from vectorize.anatomy.body import body_box
 from vectorize.anatomy.edges import sample, thickness
 from vectorize.anatomy.fill import fill
+from vectorize.anatomy.ragged import ragged
 from vectorize.anatomy.records import Anatomy, Counter
 from vectorize.anatomy.stems import stem_edges
 from vectorize.anatomy.strokes import along, bowl_side, main_lean, main_width, stems, thickest, thinnest
@@ -48,6 +49,10 @@ def measure(outline: Outline, ink: LetterInk | None, to_units: Affine | None) ->
         darkness=None if black is None else black.darkness,
         fleck_ratio=None if black is None else black.flecks,
         tremor_ratio=_ratio(tremor(outline.drawn_edge)),
+        ragged_ratio=_ratio(ragged(outline.drawn_edge)),
+        palest_u=None
+        if black is None or ink is None or to_units is None
+        else to_units.point((ink.left_px + black.palest_px[0], ink.top_px + black.palest_px[1])),
     )
 
 

@@ -17,12 +17,16 @@ class Counter:
 
 @dataclass(frozen=True, slots=True)
 class Stem:
-    """One upright stem: its box in letter units, lean, thickness, and the length of straight edge it was read from."""
+    """One upright stem: its box in letter units, lean, thickness, and the length of straight edge it was read from.
+
+    swell_ratio: how much thicker its upper third is than its lower; None where one of them is not seen.
+    """
 
     box_u: Box
     lean_deg: float
     width_ratio: float
     edge_length_u: float
+    swell_ratio: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +40,7 @@ class Anatomy:
     thin_at_u: where the thinnest stroke is. body_u: box of the letter without dots and accents, its foot and head
     evened over the tremor. darkness: median of the pencil's black, 0 to 1. fleck_ratio: share of the black that is
     much lighter. tremor_ratio: rms of the drawn edge about its own smooth course.
+    ragged_ratio: the same over lengths shorter than a pencil line. palest_u: where the black is lightest.
     """
 
     stem_deg: float | None
@@ -51,3 +56,5 @@ class Anatomy:
     darkness: float | None = None
     fleck_ratio: float | None = None
     tremor_ratio: float | None = None
+    ragged_ratio: float | None = None
+    palest_u: Point | None = None

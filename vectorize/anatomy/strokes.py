@@ -27,6 +27,8 @@ LONGEST_RUN = 60
 SAME_STEM = 0.5
 # A bowl's side is read where its edge stands within this slope (dx over length) of upright.
 UPRIGHT_SLOPE = 0.35
+# A reading this much thicker than its stem, as a share of it, goes through a joint.
+JOINT_SHARE = 0.4
 # The main stems are those within a quarter of the heaviest: thin uprights of M, N and U are not meant.
 MAIN_SHARE = 0.75
 
@@ -60,7 +62,18 @@ def _stem(samples: EdgeSamples, thick: Readings, edges: tuple[StraightEdge, ...]
     box = box_around(samples.points[numbers])
     inward = width * math.copysign(1.0, float(samples.normals[edges[0].samples, 0].mean()))
     lean_deg, length_u = axis_lean(samples, edges)
-    return Stem(box.joined(box.moved(inward)) if len(edges) == 1 else box, lean_deg, width / 1000.0, length_u)
+    whole = box.joined(box.moved(inward)) if len(edges) == 1 else box
+    return Stem(whole, lean_deg, width / 1000.0, length_u, _swell(samples.points[numbers, 1], thick[numbers], width))
+
+
+def _swell(heights: Readings, thick: Readings, width: float) -> float | None:
+    """Thickness of the upper third less that of the lower, x-heights; joints, where another stroke is seen, left out."""
+    third = float(np.ptp(heights)) / 3.0
+    ends = [thick[heights > heights.max() - third], thick[heights < heights.min() + third]]
+    seen = [t[np.abs(t - width) < JOINT_SHARE * width] for t in ends]
+    if min(len(t) for t in seen) < RUN:
+        return None
+    return float(np.median(seen[0]) - np.median(seen[1])) / 1000.0
 
 
 def agreed(readings: Readings) -> float | None:

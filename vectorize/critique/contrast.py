@@ -1,4 +1,4 @@
-"""A Study comes in; out goes where the stroke thins alike: at the joints of arches, at the tops of bowls, along diagonals."""
+"""A Study comes in; out goes where strokes swell and thin: along stems, at the joints of arches, in bowls and diagonals."""
 
 from __future__ import annotations
 
@@ -6,31 +6,73 @@ from collections.abc import Sequence
 from statistics import median
 from typing import Final
 
-from vectorize.critique.words import about, called, ladder, listed, percent
+from vectorize.critique.words import about, called, ladder, listed, percent, region
 from vectorize.findings import Finding, Severity
 from vectorize.study import Letter, Study
-from vectorize.trade.critique import CURVE_NOTE, THIN_FIX, THIN_LOOK, THIN_NOTE, THIN_SHARE
+from vectorize.trade.critique import (
+    CURVE_NOTE,
+    SWELL_FIX,
+    SWELL_LOOK,
+    SWELL_NOTE,
+    THIN_FIX,
+    THIN_LOOK,
+    THIN_NOTE,
+    THIN_SHARE,
+)
 
 CHECK = "contrast"
 
+# The branch of n, m, h and r leaves its stem above this height, letter units; that of the u as far below the mean line.
+BRANCH_FROM_U = 400.0
+
 FAMILIES: Final = (
-    ("nmhur", "the branch"),
+    ("nmh", "the branch"),
+    ("u", "the branch"),
+    ("r", "the branch"),
     ("bdpq", "the bowl"),
     ("oO", "the bowl"),
-    ("ce", "the bowl"),
+    ("c", "the bowl"),
+    ("e", "the bowl"),
     ("vwy", "the thin stroke"),
 )
-"""Letters whose thinnest stroke is the same part, and what it is called."""
+"""Letters whose thinnest stroke is the same part, and what it is called. Open text faces thin c and e differently, and r and
+u differently from n: those are held against their own kind alone."""
 
 
 def check(study: Study) -> tuple[Finding, ...]:
-    """The thinnest stroke of each letter beside that of its kin; what holds is told with the word's thick and thin."""
-    found: list[Finding] = []
+    """The thinnest stroke of each letter beside that of its kin, and stems that do not keep their thickness.
+
+    What holds is told with the word's thick and thin.
+    """
+    found: list[Finding] = list(_along_stems(study))
     for names, part in FAMILIES:
-        kin = [x for x in study.letters if x.name and x.name in names and x.anatomy.thin_ratio]
+        kin = [x for x in study.letters if x.name and x.name in names and _at_its_part(x)]
         thin = _family(study, kin, part)
         found += thin or (_swollen(study, kin) if names == "oO" else [])
     return (*_holding(study, found), *found)
+
+
+def _along_stems(study: Study) -> list[Finding]:
+    """Stems that swell to one end; how much all of them do is the model's build."""
+    stems = [(x, s, s.swell_ratio) for x in study.letters for s in x.anatomy.stems if s.swell_ratio is not None]
+    if len(stems) < 3:
+        return []
+    usual = median(swell for _, _, swell in stems)
+    found = []
+    for letter, stem, swell in stems:
+        off = swell - usual
+        severity = ladder(abs(off), SWELL_NOTE, SWELL_LOOK, SWELL_FIX)
+        if severity is Severity.HOLDS:
+            continue
+        head, foot = ("head", "foot") if off > 0 else ("foot", "head")
+        text = (
+            f"a stem of {called(letter, study.letters)} swells along its length: it is {percent(off)} of the x-height "
+            f"thicker at its {head} than at its {foot}, beside the other stems. Rule both of its edges parallel."
+        )
+        box = stem.box_u
+        place = (box.x0, box.y0, box.x1, box.y1)
+        found.append(about(CHECK, (letter,), (off, float(SWELL_NOTE), "x-heights"), severity, text, place))
+    return found
 
 
 def _family(study: Study, kin: Sequence[Letter], part: str) -> list[Finding]:
@@ -70,7 +112,7 @@ def _one(study: Study, letter: Letter, middle: float, part: str, limits: tuple[f
     way = "thicker" if off > 0 else "thinner"
     text = (
         f"{part} of {called(letter, study.letters)} is {_thin(letter) / middle:.1f} times as thick as in its kin: "
-        f"{percent(off)} of the x-height {way} at its thinnest. Bring its thin place to theirs."
+        f"{percent(off)} of the x-height {way} at its thinnest{_where(letter)}. Bring that place to theirs."
     )
     return about(CHECK, (letter,), (off, limits[0], "x-heights"), ladder(abs(off), *limits), text, _place(letter))
 
@@ -83,6 +125,21 @@ def _two(study: Study, kin: Sequence[Letter], part: str, limits: tuple[float, fl
         f"of {called(thin, study.letters)}. Decide how thin the stroke gets there and draw both alike."
     )
     return about(CHECK, (thick, thin), (off, limits[0], "x-heights"), ladder(off, *limits), text, _place(thick))
+
+
+def _at_its_part(letter: Letter) -> bool:
+    """Whether the letter's thinnest stroke was seen where its kind has it: arches branch high, the u low."""
+    at = letter.anatomy.thin_at_u
+    if at is None or not letter.anatomy.thin_ratio:
+        return False
+    if letter.name == "u":
+        return at[1] < 1000.0 - BRANCH_FROM_U
+    return at[1] > BRANCH_FROM_U if letter.name in set("nmhr") else True
+
+
+def _where(letter: Letter) -> str:
+    at = letter.anatomy.thin_at_u
+    return f", {region(letter, at)}" if at else ""
 
 
 def _thin(letter: Letter) -> float:

@@ -5,10 +5,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 from statistics import median
 
-from vectorize.critique.words import about, called, ladder, listed, percent
+from vectorize.critique.words import about, called, ladder, percent, together
 from vectorize.findings import Finding, Severity
 from vectorize.study import Letter, Study
-from vectorize.trade.critique import COUNTER_FIX, COUNTER_LOOK, COUNTER_NOTE, ROUND_COUNTER
+from vectorize.trade.critique import (
+    COUNTER_FIX,
+    COUNTER_LOOK,
+    COUNTER_NOTE,
+    COUNTER_SHAPE_FIX,
+    COUNTER_SHAPE_LOOK,
+    COUNTER_SHAPE_NOTE,
+    ROUND_COUNTER,
+)
 from vectorize.trade.parts import BOWLS, COUNTERS
 
 CHECK = "counters"
@@ -37,10 +45,13 @@ def _number(study: Study, letter: Letter) -> Finding | None:
         return None
     if count < min(usual):
         text = (
-            f"no open counter is seen in {called(letter, study.letters)}"
-            if count == 0
-            else f"a counter of {called(letter, study.letters)} is not seen open"
-        ) + ": it has closed up, or its outline has a gap. Keep the white inside clear of pencil."
+            (
+                f"no closed counter is seen in {called(letter, study.letters)}"
+                if count == 0
+                else f"one of the counters of {called(letter, study.letters)} is not seen"
+            )
+            + ": it has filled up, or opened out through a gap in its outline. Keep the white clear and the outline closed."
+        )
     elif max(usual) == 0:
         text = (
             f"{called(letter, study.letters)} shows a closed counter where it should stay open. "
@@ -66,13 +77,16 @@ def _kin(study: Study, letters: Sequence[Letter]) -> list[Finding]:
         return []
     middle = median(_area(x) for x in letters)
     found, good = [], []
+    shapes = [_shape(x) for x in letters if x.name != "o"]
     for x in letters:
         off = _area(x) / middle - 1.0
         # Of two, each lies half their difference from the middle.
         limits = [float(v) / (2.0 if len(letters) == 2 else 1.0) for v in (COUNTER_NOTE, COUNTER_LOOK, COUNTER_FIX)]
         severity = ladder(abs(off), *limits)
         if severity is Severity.HOLDS:
-            good.append(x)
+            shaped = _shaped(study, x, median(shapes)) if len(shapes) > 2 and x.name != "o" else None
+            found += [shaped] if shaped else []
+            good += [] if shaped else [x]
             continue
         way, turn = ("larger", "Close it in a little") if off > 0 else ("smaller", "Open it up")
         text = (
@@ -83,8 +97,28 @@ def _kin(study: Study, letters: Sequence[Letter]) -> list[Finding]:
         place = (box.x0, box.y0, box.x1, box.y1)
         found.append(about(CHECK, (x,), (off, limits[0], "of the area"), severity, text, place))
     if len(good) > 1:
-        names = listed([called(x, study.letters) for x in good])
+        names = together(good, study.letters)
         worst = max(abs(_area(x) / middle - 1.0) for x in good)
-        text = f"The counters of {names} are equally large."
+        text = f"The counters of {names} are equally large and open."
         found.append(about(CHECK, good, (worst, float(COUNTER_NOTE), "of the area"), Severity.HOLDS, text))
     return found
+
+
+def _shape(letter: Letter) -> float:
+    box = letter.anatomy.counters[0].box_u
+    return box.width / max(box.height, 1.0)
+
+
+def _shaped(study: Study, letter: Letter, middle: float) -> Finding | None:
+    """A counter as large as its kin's but narrower and higher, or wider and lower; None where it is like them."""
+    off = _shape(letter) / middle - 1.0
+    severity = ladder(abs(off), COUNTER_SHAPE_NOTE, COUNTER_SHAPE_LOOK, COUNTER_SHAPE_FIX)
+    if severity is Severity.HOLDS:
+        return None
+    text = (
+        f"the counter of {called(letter, study.letters)} is as large as those of its kin but "
+        f"{'wider and lower' if off > 0 else 'narrower and higher'}, by {percent(off)} of its width. Give it their shape."
+    )
+    box = letter.anatomy.counters[0].box_u
+    figures = (off, float(COUNTER_SHAPE_NOTE), "of the width")
+    return about(CHECK, (letter,), figures, severity, text, (box.x0, box.y0, box.x1, box.y1))

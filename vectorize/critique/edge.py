@@ -4,17 +4,22 @@ from __future__ import annotations
 
 from statistics import median
 
-from vectorize.critique.words import about, called, ladder, listed
+from vectorize.critique.words import about, called, ladder, together
 from vectorize.findings import Finding, Severity
 from vectorize.study import Study
-from vectorize.trade.critique import TREMOR_FIX, TREMOR_LOOK, TREMOR_NOTE
+from vectorize.trade.critique import RAGGED_NOTE, TREMOR_FIX, TREMOR_LOOK, TREMOR_NOTE
 
 CHECK = "edge"
 
 
 def check(study: Study) -> tuple[Finding, ...]:
     """Tremor of the drawn edge: of the whole word where most letters share it, else of each letter that has it."""
-    read = [(x, t) for x in study.letters if (t := x.anatomy.tremor_ratio) is not None]
+    # An edge that the fill left ragged does not show how the hand held its course; the check of the fill tells it.
+    read = [
+        (x, t)
+        for x in study.letters
+        if (t := x.anatomy.tremor_ratio) is not None and (x.anatomy.ragged_ratio or 0.0) < RAGGED_NOTE
+    ]
     if not read:
         return ()
     limits = (float(TREMOR_NOTE), float(TREMOR_LOOK), float(TREMOR_FIX))
@@ -38,11 +43,10 @@ def check(study: Study) -> tuple[Finding, ...]:
             "Turn the sheet so that the hand pulls the stroke, and draw that edge again in one go."
         )
         found.append(about(CHECK, (x,), (t, limits[0], "x-heights"), ladder(t, *limits), text))
-    good = [called(x, study.letters) for x, t in read if t < TREMOR_NOTE]
-    if not good:
-        return tuple(found)
-    text = f"the edges of {listed(good)} run steadily."
     held = [x for x, t in read if t < TREMOR_NOTE]
+    if not held:
+        return tuple(found)
+    text = f"the edges of {together(held, study.letters)} run steadily."
     return (
         about(CHECK, held, (median(t for x, t in read if x in held), limits[0], "x-heights"), Severity.HOLDS, text),
         *found,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from statistics import median
 
-from vectorize.critique.words import about, called, ladder, listed, percent
+from vectorize.critique.words import about, called, ladder, listed, part, percent, together
 from vectorize.findings import Finding, Severity
 from vectorize.study import Letter, Study
 from vectorize.trade.critique import (
@@ -16,6 +16,9 @@ from vectorize.trade.critique import (
     FLECK_FIX,
     FLECK_LOOK,
     FLECK_NOTE,
+    RAGGED_FIX,
+    RAGGED_LOOK,
+    RAGGED_NOTE,
     TONE_FIX,
     TONE_LOOK,
     TONE_NOTE,
@@ -28,7 +31,7 @@ FEW = 3
 
 
 def check(study: Study) -> tuple[Finding, ...]:
-    """Blotches and flecks inside each letter, and letters lighter or darker than the word's own black.
+    """Blotches, holes and ragged edges of each letter's black, and letters lighter or darker than the word's own.
 
     The darkness judged has the picture's light taken out already, so a shadow on the sheet is no blotch.
     """
@@ -36,14 +39,14 @@ def check(study: Study) -> tuple[Finding, ...]:
     if not seen:
         return ()
     inside = [(x, f) for x in seen if (f := _inside(study, x)).severity is not Severity.HOLDS]
-    tone = _tones(study, seen)
-    off = [*_gathered(study, inside), *tone]
+    edges = [(x, f) for x in seen if (f := _edge(study, x)).severity is not Severity.HOLDS]
+    off = [*_gathered(study, inside), *_gathered_edges(study, edges), *_tones(study, seen)]
     touched = {i for f in off for i in f.letters}
     good = [x for x in seen if x.index not in touched]
     if len(good) < 2:
         return tuple(off)
     worst = max(1.0 - (x.anatomy.fill_evenness or 0.0) for x in good)
-    names = listed([called(x, study.letters) for x in good])
+    names = together(good, study.letters)
     text = (
         "The black is uniform, inside the letters and from one to the next."
         if not off
@@ -54,23 +57,50 @@ def check(study: Study) -> tuple[Finding, ...]:
 
 
 def _inside(study: Study, letter: Letter) -> Finding:
-    """The heavier of blotches and flecks in one letter."""
+    """Holes in one letter's black, else its blotches; open places make it blotchy as well and are told first."""
     blotches = 1.0 - (letter.anatomy.fill_evenness or 0.0)
     flecks = letter.anatomy.fleck_ratio or 0.0
     by_blotches = ladder(blotches, FILL_NOTE, FILL_LOOK, FILL_FIX)
     by_flecks = ladder(flecks, FLECK_NOTE, FLECK_LOOK, FLECK_FIX)
     name = called(letter, study.letters)
-    if by_flecks.rank > by_blotches.rank:
+    palest = letter.anatomy.palest_u
+    where = f", most {part(letter, palest)}" if palest else ""
+    if by_flecks is not Severity.HOLDS:
         text = (
-            f"{percent(flecks)} of the black of {name} is open: paper shows through the pencil. "
+            f"{percent(flecks)} of the black of {name} is open: paper shows through the pencil{where}. "
             "Colour over it in small circles until the white specks are gone."
         )
-        return about(CHECK, (letter,), (flecks, float(FLECK_NOTE), "of the fill"), by_flecks, text)
+        severity = max(by_flecks, by_blotches, key=lambda s: s.rank)
+        return about(CHECK, (letter,), (flecks, float(FLECK_NOTE), "of the fill"), severity, text)
+    palest_where = f" and is palest {part(letter, palest)}" if palest else ""
     text = (
-        f"the black of {name} is blotchy: its tone varies by {percent(blotches)}. "
+        f"the black of {name} is blotchy: its tone varies by {percent(blotches)}{palest_where}. "
         "Lay a second coat of pencil across the first, with even pressure."
     )
     return about(CHECK, (letter,), (blotches, float(FILL_NOTE), "of the black"), by_blotches, text)
+
+
+def _edge(study: Study, letter: Letter) -> Finding:
+    rough = letter.anatomy.ragged_ratio or 0.0
+    text = (
+        f"the edge of the black of {called(letter, study.letters)} is ragged: pencil strokes run over it or stop short of it. "
+        "Draw the edge with a sharp point first, then fill up to it and not across."
+    )
+    severity = ladder(rough, RAGGED_NOTE, RAGGED_LOOK, RAGGED_FIX)
+    return about(CHECK, (letter,), (rough, float(RAGGED_NOTE), "x-heights"), severity, text)
+
+
+def _gathered_edges(study: Study, off: Sequence[tuple[Letter, Finding]]) -> list[Finding]:
+    """Each letter's ragged edge, or one finding for all when many share it."""
+    if len(off) <= FEW:
+        return [f for _, f in off]
+    worst_letter, worst = max(off, key=lambda o: o[1].measured or 0.0)
+    text = (
+        f"the edges of the black are ragged all through the word, most in {called(worst_letter, study.letters)}: pencil "
+        "strokes run over them or stop short. Draw each edge with a sharp point first, then fill up to it and not across."
+    )
+    figures = (worst.measured, worst.limit, worst.unit)
+    return [about(CHECK, [x for x, _ in off], figures, worst.severity, text)]
 
 
 def _gathered(study: Study, off: Sequence[tuple[Letter, Finding]]) -> list[Finding]:
@@ -110,9 +140,9 @@ def _tones(study: Study, seen: Sequence[Letter]) -> list[Finding]:
 def _tone(study: Study, letter: Letter, off: float, limits: tuple[float, float, float]) -> Finding:
     name = called(letter, study.letters)
     text = (
-        f"{name} is {percent(off)} darker than the others. Bring the others up to it."
+        f"the black of {name} is {percent(off)} darker than that of the others. Bring the others up to it."
         if off > 0
-        else f"{name} is {percent(off)} lighter than the others. Go over it once more."
+        else f"the black of {name} is {percent(off)} lighter than that of the others. Go over it once more."
     )
     return about(CHECK, (letter,), (off, limits[0], "of the black"), ladder(abs(off), *limits), text)
 

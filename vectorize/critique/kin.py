@@ -1,12 +1,14 @@
-"""A Study comes in; out goes whether letters that share parts share them: arches of n m h u, bowls of b d p q, c e o."""
+"""A Study comes in; out goes whether letters that share parts share them: arches of n m h u, bowls of b d p q, o c e."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from statistics import median
 
-from vectorize.critique.words import about, called, ladder, listed, percent
+from vectorize.anatomy.crossings import heights_at, places_at
+from vectorize.critique.words import about, called, ladder, listed, percent, together
 from vectorize.findings import Finding, Severity
 from vectorize.study import Letter, Study
 from vectorize.trade.critique import KIN_FIX, KIN_LOOK, KIN_NOTE
@@ -14,17 +16,49 @@ from vectorize.trade.parts import BOWLS
 
 CHECK = "kin"
 
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A part that kin share: its name, what it is when larger and smaller, what is shared, and what to do."""
+
+    name: str
+    more: str
+    less: str
+    shared: str
+    advice: str
+
+
+LIGHT_BOX = "Lay it over one of them on a light box and take their "
+ARCH = Part("arch", "wider", "narrower", "one width of arch", f"{LIGHT_BOX}width.")
+BOWL = Part("bowl", "wider", "narrower", "one width of bowl", f"{LIGHT_BOX}width.")
+SHOULDER = Part("shoulder", "higher", "lower", "one height of shoulder", f"{LIGHT_BOX}curve.")
+ROUND_SIDE = Part("left side", "rounder", "flatter", "one round side", f"{LIGHT_BOX}curve.")
+
+# The round side of o, c and e is held against itself at these heights, letter units, and not where terminals begin.
+SIDE_HEIGHTS_U = (150.0, 250.0, 750.0, 850.0)
+# The underside of an arch lies above this height.
+ARCH_FROM_U = 300.0
+
 Reading = tuple[Letter, float, tuple[float, float, float, float]]
 
 
 def check(study: Study) -> tuple[Finding, ...]:
-    """Widths of arches and bowls beside those of the letters' kin; letters of one name alone are likeness's affair."""
-    arches = [r for x in study.letters if x.name in {"n", "h"} for r in _arches(x)]
-    joined = [r for x in study.letters if x.name == "m" for r in _arches(x)]
-    bowls = [r for x in study.letters if x.name in BOWLS for r in _bowl(x)]
+    """Widths of arches and bowls, shoulders and round sides beside those of the letters' kin.
+
+    Letters of one name alone are likeness's affair; the weight of kin's stems is told with that of all stems.
+    """
+    letters = study.letters
+    families = (
+        (ARCH, [r for x in letters if x.name in {"n", "h", "u"} for r in _arches(x)]),
+        (ARCH, [r for x in letters if x.name == "m" for r in _arches(x)]),
+        (BOWL, [r for x in letters if x.name in BOWLS for r in _bowl(x)]),
+        (SHOULDER, [r for x in letters if x.name in {"n", "h", "m"} for r in _shoulders(x)]),
+        (ROUND_SIDE, [r for x in letters if x.name in {"o", "c", "e"} for r in _round_side(x)]),
+    )
     found: list[Finding] = []
-    for readings, part in ((arches, "arch"), (joined, "arch"), (bowls, "bowl")):
-        if len({r[0].name for r in readings}) > 1 or (part == "arch" and readings is joined):
+    for part, readings in families:
+        names = {r[0].name for r in readings}
+        if len(names) > 1 or (part is ARCH and names == {"m"}):
             found += _family(study, readings, part)
     return tuple(sorted(found, key=lambda f: f.severity is not Severity.HOLDS))
 
@@ -51,7 +85,35 @@ def _bowl(letter: Letter) -> list[Reading]:
     return [(letter, width, (x0, 0.0, x1, 1000.0))]
 
 
-def _family(study: Study, readings: Sequence[Reading], part: str) -> list[Finding]:
+def _shoulders(letter: Letter) -> list[Reading]:
+    """Height of the underside of each arch, midway between its stems."""
+    found = []
+    for a, b in pairwise(letter.anatomy.stems):
+        middle = (a.box_u.centre[0] + b.box_u.centre[0]) / 2.0
+        above = [y for y in heights_at(letter.outline, middle) if y > ARCH_FROM_U]
+        if above:
+            found.append(
+                (letter, (above[0] - _foot(letter)) / 1000.0, (a.box_u.x1, above[0] - 80.0, b.box_u.x0, 1050.0))
+            )
+    return found
+
+
+def _round_side(letter: Letter) -> list[Reading]:
+    """How far the left side draws back from its leftmost place at its shoulder and foot, together."""
+    box = letter.outline.box_u
+    found = [places_at(letter.outline, y + _foot(letter)) for y in SIDE_HEIGHTS_U]
+    if not all(found):
+        return []
+    drawn_back = sum(f[0] - box.x0 for f in found) / len(found) / 1000.0
+    return [(letter, drawn_back, (box.x0 - 40.0, 0.0, box.centre[0], 1000.0))]
+
+
+def _foot(letter: Letter) -> float:
+    """Where the letter stands, so that one that sinks or floats is not another shape."""
+    return letter.anatomy.body_u.y0 if letter.anatomy.body_u else 0.0
+
+
+def _family(study: Study, readings: Sequence[Reading], part: Part) -> list[Finding]:
     if len(readings) < 2:
         return []
     middle = median(w for _, w, _ in readings)
@@ -64,40 +126,40 @@ def _family(study: Study, readings: Sequence[Reading], part: str) -> list[Findin
     names = list(dict.fromkeys(called(x, study.letters) for x in good))
     if len(names) > 1:
         worst = max(abs(d) for _, d, _ in spread if abs(d) < KIN_NOTE)
-        text = f"{listed(names)} share one width of {part}."
+        text = f"{listed(names)} share {part.shared}."
         unique = list(dict.fromkeys(good))
         found.append(about(CHECK, unique, (worst, float(KIN_NOTE), "x-heights"), Severity.HOLDS, text))
     return found
 
 
-def _one(study: Study, letter: Letter, off: float, place: tuple[float, float, float, float], part: str) -> Finding:
-    way = "wider" if off > 0 else "narrower"
+def _one(study: Study, letter: Letter, off: float, place: tuple[float, float, float, float], part: Part) -> Finding:
+    way = part.more if off > 0 else part.less
     text = (
-        f"the {part} of {called(letter, study.letters)} is {percent(off)} of the x-height {way} than its kin's. "
-        "Lay it over one of them on a light box and take their width."
+        f"the {part.name} of {called(letter, study.letters)} is {percent(off)} of the x-height {way} than its kin's. "
+        f"{part.advice}"
     )
     severity = ladder(abs(off), KIN_NOTE, KIN_LOOK, KIN_FIX)
     return about(CHECK, (letter,), (off, float(KIN_NOTE), "x-heights"), severity, text, place)
 
 
-def _two(study: Study, readings: Sequence[Reading], part: str) -> Finding:
+def _two(study: Study, readings: Sequence[Reading], part: Part) -> Finding:
     (a, wide, place), (b, narrow, _) = sorted(readings, key=lambda r: -r[1])
     off = wide - narrow
     severity = ladder(off, KIN_NOTE, KIN_LOOK, KIN_FIX)
     figures = (off, float(KIN_NOTE), "x-heights")
     if a is b:
         names = f"the two arches of {called(a, study.letters)}"
-        text = (
-            f"{names} are equally wide."
-            if severity is Severity.HOLDS
-            else (f"{names} differ by {percent(off)} of the x-height. Space its three stems evenly.")
-        )
+        even = "equally wide" if part is ARCH else "equally high"
+        turn = "Space its three stems evenly." if part is ARCH else "Draw both with one curve."
+        text = f"{names} are {even}."
+        if severity is not Severity.HOLDS:
+            text = f"{names} differ by {percent(off)} of the x-height. {turn}"
         return about(CHECK, (a,), figures, severity, text, None if severity is Severity.HOLDS else place)
-    names = listed([called(x, study.letters) for x in (a, b)])
+    names = together((a, b), study.letters)
     if severity is Severity.HOLDS:
-        return about(CHECK, (a, b), figures, severity, f"{names} share one width of {part}.")
+        return about(CHECK, (a, b), figures, severity, f"{names} share {part.shared}.")
     text = (
-        f"the {part} of {called(a, study.letters)} is {percent(off)} of the x-height wider than that of "
-        f"{called(b, study.letters)}. They share the part: draw both in one width."
+        f"the {part.name} of {called(a, study.letters)} is {percent(off)} of the x-height {part.more} than that of "
+        f"{called(b, study.letters)}. They share the part: draw both alike."
     )
     return about(CHECK, (a, b), figures, severity, text, place)

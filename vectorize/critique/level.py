@@ -46,6 +46,8 @@ def _text(drawing: float, camera: float, severity: Severity, *, doubtful: bool) 
         else f"the picture turns the sheet by {degrees(camera)} besides, and that is the camera"
     )
     if severity is Severity.HOLDS:
+        if doubtful:
+            return f"No baseline is drawn, but the letters' feet run level on the sheet; {sheet}."
         return f"The baseline is level on the sheet; {sheet}."
     said = f"The baseline {'rises' if drawing > 0 else 'falls'} {degrees(drawing)} to the right; {sheet}"
     if abs(camera) < LEVEL_NOTE_DEG:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import sqrt
 
 from vectorize.critique.twins import overlay, twins, typical
-from vectorize.critique.words import about, called, ladder, listed, percent, region
+from vectorize.critique.upright import allowance
+from vectorize.critique.words import about, called, ladder, listed, part, percent
 from vectorize.findings import Finding, Severity
 from vectorize.study import Letter, Study
 from vectorize.trade.critique import (
@@ -21,6 +22,9 @@ from vectorize.trade.critique import (
     TWIN_FIX,
     TWIN_LOOK,
     TWIN_NOTE,
+    WEIGHT_FIX,
+    WEIGHT_LOOK,
+    WEIGHT_NOTE,
 )
 
 CHECK = "likeness"
@@ -28,13 +32,17 @@ CHECK = "likeness"
 
 @dataclass(frozen=True, slots=True)
 class Difference:
-    """One way in which a letter differs from its twin: figure with sign, limits, unit, words for it, and its place."""
+    """One way in which a letter differs from its twin: figure with sign, limits, unit, words for it, and its place.
+
+    most: where the two differ most, as the end of a sentence; empty where `text` says it.
+    """
 
     size: float
     limits: tuple[float, float, float]
     unit: str
     text: str
     place: tuple[float, float, float, float] | None = None
+    most: str = ""
 
     @property
     def severity(self) -> Severity:
@@ -60,10 +68,11 @@ def _pair(study: Study, group: Sequence[Letter]) -> list[Finding]:
     if worst.severity is Severity.HOLDS:
         return [_alike(study, group, worst)]
     text = (
-        f"{_meant(study, group)}: {called(group[0], study.letters)} {worst.text} than "
-        f"{_other(study, group[1])}. Choose the better one and draw the other after it."
+        f"{_meant(study, group)}: {called(group[0], study.letters)} {worst.text} than {called(group[1], study.letters)}"
+        f"{worst.most}. {_if_meant(group)}hoose the better one and draw the other after it."
     )
-    return [about(CHECK, group, (worst.size, worst.limits[0], worst.unit), worst.severity, text, worst.place)]
+    figures = (worst.size, worst.limits[0], worst.unit)
+    return [about(CHECK, group, figures, _weighed(group, worst.severity), text, worst.place)]
 
 
 def _several(study: Study, group: Sequence[Letter]) -> list[Finding]:
@@ -78,10 +87,10 @@ def _several(study: Study, group: Sequence[Letter]) -> list[Finding]:
     for x in off:
         d = worst[x.index]
         text = (
-            f"{called(x, study.letters)} {d.text} than {_other(study, model)}"
+            f"{called(x, study.letters)} {d.text} than {called(model, study.letters)}{d.most}"
             f"{_meant_too(group)}. Lay the next draft over that one on a light box and draw it again."
         )
-        found.append(about(CHECK, (x,), (d.size, d.limits[0], d.unit), d.severity, text, d.place))
+        found.append(about(CHECK, (x,), (d.size, d.limits[0], d.unit), _weighed(group, d.severity), text, d.place))
     return found
 
 
@@ -93,16 +102,29 @@ def differences(a: Letter, b: Letter) -> list[Difference]:
     found = [
         Difference(wide, twin, "x-heights", f"is {percent(wide)} of the x-height {_more(wide, 'wider', 'narrower')}"),
         Difference(high, twin, "x-heights", f"is {percent(high)} of the x-height {_more(high, 'higher', 'lower')}"),
+        *_stem(a, b),
         *_counters(a, b),
     ]
     laid = overlay(a, b)
     x, y = laid.at_u
-    where = region(a, laid.at_u)
+    where = part(a, laid.at_u)
+    if laid.greatest_u >= 500.0 * SHAPE_NOTE:
+        found = [replace(d, most=f", and the two part most {where}") for d in found]
     shape = (float(SHAPE_NOTE), float(SHAPE_LOOK), float(SHAPE_FIX))
     size = laid.greatest_u / 1000.0 * (1.0 if laid.outside else -1.0)
     told = f"goes {percent(size)} of the x-height {_more(size, 'further out', 'less far')} {where}"
     found.append(Difference(size, shape, "x-heights", told, (x - 120.0, y - 120.0, x + 120.0, y + 120.0)))
     return found
+
+
+def _stem(a: Letter, b: Letter) -> list[Difference]:
+    mine, others = a.anatomy.stem_ratio, b.anatomy.stem_ratio
+    if mine is None or others is None:
+        return []
+    off, factor = mine / others - 1.0, max(allowance(a), allowance(b))
+    limits = (factor * WEIGHT_NOTE, factor * WEIGHT_LOOK, factor * WEIGHT_FIX)
+    told = f"has a stem {percent(off)} {_more(off, 'heavier', 'lighter')}"
+    return [Difference(off, limits, "of the stem", told)]
 
 
 def _counters(a: Letter, b: Letter) -> list[Difference]:
@@ -119,7 +141,11 @@ def _counters(a: Letter, b: Letter) -> list[Difference]:
         limits = (factor * COUNTER_NOTE, factor * COUNTER_LOOK, factor * COUNTER_FIX)
         told = f"has a counter {percent(off)} {_more(off, 'larger', 'smaller')}"
         box = c.box_u
-        found.append(Difference(off, limits, "of the area", told, (box.x0, box.y0, box.x1, box.y1)))
+        place = (box.x0, box.y0, box.x1, box.y1)
+        found.append(Difference(off, limits, "of the area", told, place))
+        wide = (c.box_u.width - d.box_u.width) / 1000.0
+        told = f"has a counter {percent(wide)} of the x-height {_more(wide, 'wider', 'narrower')}"
+        found.append(Difference(wide, (float(TWIN_NOTE), float(TWIN_LOOK), float(TWIN_FIX)), "x-heights", told, place))
     return found
 
 
@@ -144,8 +170,15 @@ def _meant(study: Study, group: Sequence[Letter]) -> str:
 
 
 def _meant_too(group: Sequence[Letter]) -> str:
-    return f"; {_numbers(group)} look meant to be the same" if group[0].name is None else ""
+    if group[0].name is not None:
+        return ""
+    return f"; {_numbers(group)} look meant to be the same, which is a guess by their shape and doubtful"
 
 
-def _other(study: Study, letter: Letter) -> str:
-    return called(letter, study.letters)
+def _if_meant(group: Sequence[Letter]) -> str:
+    return "C" if group[0].name is not None else "That is a guess by their shape and doubtful; if it is right, c"
+
+
+def _weighed(group: Sequence[Letter], severity: Severity) -> Severity:
+    """Never more than a note where only their shape says that the letters are the same."""
+    return severity if group[0].name is not None else min(severity, Severity.NOTE, key=lambda s: s.rank)

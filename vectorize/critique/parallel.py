@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from vectorize.critique.words import about, ladder
+from vectorize.critique.words import about, ladder, percent
 from vectorize.findings import Finding, Severity
 from vectorize.reading.records import GuideSource
 from vectorize.study import GuideLine, Study
@@ -43,8 +43,8 @@ def _finding(study: Study, name: str, line: GuideLine) -> Finding:
         severity = Severity.NOTE
     way = "further from" if angle > 0 else "closer to"
     text = (
-        f"The {name} runs {way} the baseline towards the right: {abs(angle):.2f} degrees, "
-        f"{abs(drift) * study.scale.x_height_mm:.1f} mm over the word. "
+        f"The {name} runs {way} the baseline towards the right: {abs(angle):.2f} degrees, {_drift(study, drift)} over the "
+        "word. "
     )
     text += (
         "The sheet's edges are not seen, so this is doubtful: the camera may have done it."
@@ -54,6 +54,13 @@ def _finding(study: Study, name: str, line: GuideLine) -> Finding:
     ends = (*line.units, *base.units)
     place = (min(p[0] for p in ends), min(p[1] for p in ends), max(p[0] for p in ends), max(p[1] for p in ends))
     return about(CHECK, (), (angle, float(PARALLEL_NOTE_DEG), "deg"), severity, text, place)
+
+
+def _drift(study: Study, ratio: float) -> str:
+    """In mm where the true size is known."""
+    if study.scale.source == "assumed":
+        return f"{percent(ratio)} of the x-height"
+    return f"{abs(ratio) * study.scale.x_height_mm:.1f} mm"
 
 
 def _slope_deg(line: GuideLine) -> float:

@@ -2,36 +2,50 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from vectorize.critique.overshoot import Overshoot, at, beyond, foot_band, head_band, known, overshoot
-from vectorize.critique.words import about, called, ladder, percent
+from vectorize.critique.words import about, called, ladder, percent, together
 from vectorize.findings import Finding, Severity
 from vectorize.geometry import Box
 from vectorize.study import GuideLine, Letter, Study
-from vectorize.trade.critique import SEAT_FIX, SEAT_LOOK, SEAT_NOTE
-from vectorize.trade.parts import CAPITALS, DESCENDING, TALL
+from vectorize.trade.critique import OVERSHOOT_MOST, SEAT_FIX, SEAT_LOOK, SEAT_NOTE
+from vectorize.trade.parts import CAPITALS, DESCENDING, ROUND_FOOT, TALL
 
 CHECK = "seat"
 
 
 def check(study: Study) -> tuple[Finding, ...]:
-    """Letters that float above or sink below the baseline, stop short of or overrun the line above them.
+    """Letters that float above or sink below the baseline, stop short of or overrun the line above or below them.
 
     The overshoot of round letters is right and not counted.
     """
     over = overshoot(study)
-    feet = [_foot(study, x, over) for x in study.letters if _stands(x)]
-    heads = [f for x in study.letters if (f := _head(study, x, over))]
-    off = tuple(f for f in (*feet, *heads) if f.severity is not Severity.HOLDS)
-    if not feet:
+    feet = [(x, _foot(study, x, over)) for x in study.letters if _stands(x)]
+    reaching = [f for x in study.letters for f in (_head(study, x, over), _tail(study, x)) if f]
+    off = tuple(f for f in (*(f for _, f in feet), *reaching) if f.severity is not Severity.HOLDS)
+    sitting = [(x, f) for x, f in feet if f.severity is Severity.HOLDS]
+    if not sitting:
         return off
-    sitting = len(feet) - sum(f.severity is not Severity.HOLDS for f in feet)
-    worst = max((abs(f.measured or 0.0) for f in feet if f.severity is Severity.HOLDS), default=0.0)
-    if sitting == 0:
-        return off
-    text = "Every letter sits on the baseline" if sitting == len(feet) else "The other letters sit on the baseline"
-    round_too = any(x.anatomy.body_u and x.anatomy.body_u.y0 < -10.0 for x in study.letters if _stands(x))
-    text += "; the round ones pass it a little, which is right." if round_too else "."
-    return (about(CHECK, (), (worst, float(SEAT_NOTE), "x-heights"), Severity.HOLDS, text), *off)
+    worst = max(abs(f.measured or 0.0) for _, f in sitting)
+    text = _sits(study, [x for x, _ in sitting])
+    letters = () if len(sitting) == len(study.letters) else [x for x, _ in sitting]
+    return (about(CHECK, letters, (worst, float(SEAT_NOTE), "x-heights"), Severity.HOLDS, text), *off)
+
+
+def _sits(study: Study, sitting: Sequence[Letter]) -> str:
+    """What holds, said of the letters that have a foot and stand with it."""
+    if len(sitting) == len(study.letters) > 1:
+        who, verb = "every letter", "sits"
+    else:
+        who, verb = together(sitting, study.letters), "sits" if len(sitting) == 1 else "sit"
+    text = f"{who} {verb} on the baseline"
+    if not known(study.guides.baseline):
+        text = f"no baseline is drawn; {who} {verb} on the line that the feet agree on"
+    passing = [x for x in sitting if x.name in ROUND_FOOT and x.anatomy.body_u and x.anatomy.body_u.y0 < -10.0]
+    if len(passing) == 1 and len(sitting) > 1:
+        return f"{text}; {called(passing[0], study.letters)}, being round, passes it a little, which is right."
+    return f"{text}; the round ones pass it a little, which is right." if len(passing) > 1 else f"{text}."
 
 
 def _stands(letter: Letter) -> bool:
@@ -76,6 +90,23 @@ def _head(study: Study, letter: Letter, over: Overshoot) -> Finding | None:
     )
     place = Box(body.x0, min(height, body.y1) - 60.0, body.x1, max(height, body.y1) + 60.0)
     return _finding(letter, off, text, (place.x0, place.y0, place.x1, place.y1), doubtful=False)
+
+
+def _tail(study: Study, letter: Letter) -> Finding | None:
+    """The tail of a small letter against the drawn descender line; None where none is drawn for it."""
+    body, line = letter.anatomy.body_u, study.guides.descender_line
+    if letter.name not in DESCENDING or body is None or line is None or not known(line):
+        return None
+    depth = at(line, body.centre[0])
+    # A tail may end in a curve, which passes its line a little, or flat on it.
+    off = beyond(body.y0 - depth, -1000.0 * OVERSHOOT_MOST, 0.0) / 1000.0
+    verb = "stops short of" if off > 0 else "overruns"
+    text = (
+        f"the tail of {called(letter, study.letters)} {verb} the descender line by {percent(off)} of the x-height"
+        f"{_mm(study, off)}. Draw it to the line."
+    )
+    place = (body.x0, min(depth, body.y0) - 60.0, body.x1, max(depth, body.y0) + 60.0)
+    return _finding(letter, off, text, place, doubtful=False)
 
 
 def _finding(

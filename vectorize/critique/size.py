@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from statistics import median
 
 from vectorize.critique.overshoot import Overshoot, at, beyond, foot_band, head_band, known, overshoot
-from vectorize.critique.words import about, called, ladder, percent
+from vectorize.critique.words import about, called, ladder, percent, together
 from vectorize.findings import Finding, Severity
 from vectorize.study import Letter, Study
 from vectorize.trade.critique import SIZE_FIX, SIZE_LOOK, SIZE_NOTE
@@ -30,11 +31,26 @@ def check(study: Study) -> tuple[Finding, ...]:
     even = [f for f in found if f.severity is Severity.HOLDS]
     if not even:
         return off
-    who = "The small letters" if not off else "The other small letters"
     worst = max(abs(f.measured or 0.0) for f in even)
-    reach = "reach the mean line" if drawn else "are of one height"
-    text = f"{who} {reach}." if len(small) > 1 else f"{called(small[0], study.letters)} reaches the mean line."
-    return (about(CHECK, (), (worst, float(SIZE_NOTE), "x-heights"), Severity.HOLDS, text), *off)
+    good = [x for x in small if any(x.index in f.letters for f in even)]
+    letters = good if off or len(good) < len(study.letters) else ()
+    figures = (worst, float(SIZE_NOTE), "x-heights")
+    return (about(CHECK, letters, figures, Severity.HOLDS, _reaches(study, good, off, drawn=drawn)), *off)
+
+
+def _reaches(study: Study, good: Sequence[Letter], off: Sequence[Finding], *, drawn: bool) -> str:
+    """What holds; letters without a name may be capitals, so they are only said to be of one height."""
+    if any(x.name is None for x in good):
+        if len(good) == len(study.letters) > 1:
+            return "The letters are of one height" + (" and reach the line ruled above them." if drawn else ".")
+        names = together(good, study.letters)
+        if len(good) == 1:
+            return f"{names} reaches the line ruled above it." if drawn else f"{names} is as high as most."
+        return f"{names} are of one height" + (" and reach the line ruled above them." if drawn else ".")
+    if len(good) == 1:
+        return f"{called(good[0], study.letters)} " + ("reaches the mean line." if drawn else "has the usual height.")
+    who = "The small letters" if not off else "The other small letters"
+    return f"{who} {'reach the mean line' if drawn else 'are of one height'}."
 
 
 def _is_small(letter: Letter) -> bool:
@@ -64,11 +80,14 @@ def _excess(study: Study, letter: Letter, over: Overshoot) -> float:
 def _finding(study: Study, letter: Letter, excess_u: float, *, drawn: bool) -> Finding:
     off = excess_u / 1000.0
     severity = ladder(abs(off), SIZE_NOTE, SIZE_LOOK, SIZE_FIX)
-    beside = "the space between baseline and mean line" if drawn else "the other small letters"
-    text = (
-        f"{called(letter, study.letters)} is {'higher' if off > 0 else 'lower'} than {beside} by {percent(off)} of the "
-        f"x-height. Draw it {'smaller' if off > 0 else 'larger'} in the next draft."
-    )
+    others = "the other small letters" if letter.name else "the other letters of its kind"
+    line = "the mean line" if letter.name else "the line ruled above it"
+    if drawn:
+        said = f"is {percent(off)} of the x-height too {'high' if off > 0 else 'low'} between the baseline and {line}"
+    else:
+        said = f"is {percent(off)} of the x-height {'higher' if off > 0 else 'lower'} than {others}"
+    turn = "smaller" if off > 0 else "larger"
+    text = f"{called(letter, study.letters)} {said}. Draw it {turn} in the next draft."
     body = letter.anatomy.body_u or letter.outline.box_u
     place = (body.x0, 900.0, body.x1, max(1080.0, body.y1))
     return about(CHECK, (letter,), (off, float(SIZE_NOTE), "x-heights"), severity, text, place)

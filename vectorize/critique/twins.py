@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
+from itertools import combinations
 
 from vectorize.anatomy.overlay import Overlay, lay_over
+from vectorize.anatomy.records import Counter
 from vectorize.study import Letter, Study
 from vectorize.trade.critique import SAME_SHAPE
 
 # Letters whose boxes differ by more than this share are not laid over each other.
 ALIKE_SHARE = 0.2
+# Counters of letters of one shape lie in the same place within this share of the letter.
+ALIKE_PLACE = 0.08
 
 
 def twins(study: Study) -> tuple[tuple[Letter, ...], ...]:
@@ -33,7 +38,11 @@ def _same(group: Sequence[Letter], letter: Letter) -> bool:
 
 
 def _same_shape(a: Letter, b: Letter) -> bool:
-    if len(a.anatomy.counters) != len(b.anatomy.counters):
+    mine, others = a.anatomy.counters, b.anatomy.counters
+    if len(mine) != len(others) or len(a.anatomy.stems) != len(b.anatomy.stems):
+        return False
+    # The counter of an a lies low and that of an e high, whatever their outer edges share.
+    if any(_apart(a, c, b, d) > ALIKE_PLACE for c, d in zip(mine, others, strict=True)):
         return False
     p, q = a.outline.box_u, b.outline.box_u
     if abs(p.width - q.width) > ALIKE_SHARE * max(p.width, q.width):
@@ -46,6 +55,14 @@ def _same_shape(a: Letter, b: Letter) -> bool:
     return overlay(a, b).rms_u < 1000.0 * SAME_SHAPE
 
 
+def _apart(a: Letter, c: Counter, b: Letter, d: Counter) -> float:
+    """How far two counters lie from the same place of their letters, in shares of the letters' width and height."""
+    p, q = a.outline.box_u, b.outline.box_u
+    u = (c.box_u.centre[0] - p.x0) / p.width - (d.box_u.centre[0] - q.x0) / q.width
+    v = (c.box_u.centre[1] - p.y0) / p.height - (d.box_u.centre[1] - q.y0) / q.height
+    return math.hypot(u, v)
+
+
 def overlay(a: Letter, b: Letter) -> Overlay:
     """The second letter laid over the first."""
     return lay_over(a.outline, b.outline)
@@ -53,4 +70,9 @@ def overlay(a: Letter, b: Letter) -> Overlay:
 
 def typical(group: Sequence[Letter]) -> Letter:
     """The letter of a group of three or more that lies closest to all others."""
-    return min(group, key=lambda x: sum(overlay(x, y).rms_u for y in group if y is not x))
+    apart = dict.fromkeys(range(len(group)), 0.0)
+    for (i, a), (j, b) in combinations(enumerate(group), 2):
+        rms_u = overlay(a, b).rms_u
+        apart[i] += rms_u
+        apart[j] += rms_u
+    return group[min(apart, key=lambda k: apart[k])]

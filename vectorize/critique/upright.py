@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
+from vectorize.anatomy.records import Stem
 from vectorize.critique.words import about, called, degrees, ladder, side
 from vectorize.findings import Finding, Severity
 from vectorize.study import Letter, Study
 from vectorize.trade.critique import (
     SLOPED_DEG,
+    UPRIGHT_ALONE,
     UPRIGHT_FIX_DEG,
     UPRIGHT_LENGTH,
     UPRIGHT_LOOK_DEG,
@@ -22,6 +25,8 @@ from vectorize.trade.critique import (
 )
 
 CHECK = "upright"
+
+PARALLEL_STEMS = frozenset("hnuHU")
 
 
 def check(study: Study) -> tuple[Finding, ...]:
@@ -74,19 +79,62 @@ def _letter(study: Study, letter: Letter, reference: float) -> Finding:
     factor = allowance(letter)
     note, look, fix = (factor * v for v in (UPRIGHT_NOTE_DEG, UPRIGHT_LOOK_DEG, UPRIGHT_FIX_DEG))
     whose = "the vertical" if reference == 0.0 else "the slant of the word"
+    severity = ladder(abs(lean), note, look, fix)
+    stem = _leaning_stem(letter, reference)
+    if stem is not None and stem.severity.rank > severity.rank:
+        return stem.told(study, letter, whose)
     text = (
         f"{called(letter, study.letters)} leans {degrees(lean)} to the {side(lean)} of {whose}. "
-        "Hold its stem against a ruled upright before you fill the letter in."
+        "Hold its stem against a ruled upright before it is filled in."
     )
-    severity = ladder(abs(lean), note, look, fix)
     if reference != 0.0:
         text = text.replace("a ruled upright", "a ruled line of that slant")
     return about(CHECK, (letter,), (lean, note, "deg"), severity, text)
 
 
+@dataclass(frozen=True, slots=True)
+class LeaningStem:
+    """One stem of several, its lean against the word's, and the first limit it passed."""
+
+    stem: Stem
+    side: str
+    lean_deg: float
+    limit_deg: float
+    severity: Severity
+
+    def told(self, study: Study, letter: Letter, whose: str) -> Finding:
+        """The finding on this stem alone."""
+        text = (
+            f"the {self.side} stem of {called(letter, study.letters)} leans {degrees(self.lean_deg)} to the "
+            f"{side(self.lean_deg)} of {whose}, its other stem does not. Bring the two parallel before they are filled in."
+        )
+        box = self.stem.box_u
+        place = (box.x0, box.y0, box.x1, box.y1)
+        return about(CHECK, (letter,), (self.lean_deg, self.limit_deg, "deg"), self.severity, text, place)
+
+
+def _leaning_stem(letter: Letter, reference: float) -> LeaningStem | None:
+    """The one of two stems that leans by itself; None for letters with one stem or with stems that may spread."""
+    stems = letter.anatomy.stems
+    if letter.name not in PARALLEL_STEMS or len(stems) != 2:
+        return None
+    readings = []
+    for stem, place in zip(stems, ("left", "right"), strict=True):
+        factor = UPRIGHT_ALONE * _allowed(stem.edge_length_u)
+        lean = stem.lean_deg - reference
+        limits = (factor * UPRIGHT_NOTE_DEG, factor * UPRIGHT_LOOK_DEG, factor * UPRIGHT_FIX_DEG)
+        readings.append(LeaningStem(stem, place, lean, limits[0], ladder(abs(lean), *limits)))
+    off = [r for r in readings if r.severity is not Severity.HOLDS]
+    return off[0] if len(off) == 1 else None
+
+
 def allowance(letter: Letter) -> float:
     """Factor on the limits: the lean of short stems is both seen and drawn less exactly than that of long ones."""
-    return math.sqrt(min(3.0, max(1.0, 1000.0 * UPRIGHT_LENGTH / max(_length(letter), 1.0))))
+    return _allowed(_length(letter))
+
+
+def _allowed(length_u: float) -> float:
+    return math.sqrt(min(3.0, max(1.0, 1000.0 * UPRIGHT_LENGTH / max(length_u, 1.0))))
 
 
 def _length(letter: Letter) -> float:
@@ -95,8 +143,12 @@ def _length(letter: Letter) -> float:
 
 
 def _holding(reference: float, straight: Sequence[Letter], off: Sequence[Finding]) -> Finding:
-    who = "The other stems" if off else "The stems"
-    text = f"{who} stand upright." if reference == 0.0 else f"{who} share one slant of {degrees(reference)}."
+    several = sum(len(x.anatomy.stems) for x in straight) > 1
+    who = f"The {'other ' if off else ''}{'stems' if several else 'stem'}"
+    text = f"{who} {'stand' if several else 'stands'} upright."
+    if reference != 0.0:
+        slant = f"slant of {degrees(reference)} to the {side(reference)}"
+        text = f"{who} share one {slant}." if several else f"{who} keeps the word's {slant}."
     leans = [abs((x.anatomy.stem_deg or 0.0) - reference) for x in straight]
     letters = straight if off else ()
     return about(CHECK, letters, (max(leans, default=0.0), float(UPRIGHT_NOTE_DEG), "deg"), Severity.HOLDS, text)

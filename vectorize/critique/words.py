@@ -9,6 +9,7 @@ from typing import Final
 from vectorize.findings import Finding, Severity
 from vectorize.geometry import Box, Point
 from vectorize.study import Letter
+from vectorize.trade.parts import part_of
 
 ORDINALS: Final = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
 
@@ -54,6 +55,13 @@ def listed(names: Sequence[str]) -> str:
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
+def together(group: Sequence[Letter], letters: Sequence[Letter]) -> str:
+    """Several letters in one breath: 'the a and the n', 'letters 2, 4 and 5'."""
+    if len(group) > 1 and all(x.name is None for x in group):
+        return f"letters {listed([str(x.index) for x in group])}"
+    return listed([called(x, letters) for x in group])
+
+
 def sentence(text: str) -> str:
     """The text with a capital at its head."""
     return text[:1].upper() + text[1:]
@@ -85,6 +93,14 @@ def about(
         sentence(text),
         place,
     )
+
+
+def part(letter: Letter, at: Point) -> str:
+    """Where on a letter a point lies, in the trade's name for the part where it has one: 'at the bowl', 'at the top right'."""
+    body = letter.anatomy.body_u or letter.outline.box_u
+    u = (at[0] - body.x0) / max(body.width, 1.0)
+    name = part_of(letter.name, u, at[1] / 1000.0, body.y1 / 1000.0)
+    return f"at the {name}" if name else region(letter, at)
 
 
 def region(letter: Letter, at: Point) -> str:

@@ -42,6 +42,12 @@ UPRIGHT_FIX_DEG: Final = Figure(4.0, "deg", reason="seen across a room", source=
 UPRIGHT_LENGTH: Final = Figure(
     1.5, "x-heights", reason="both edges of one stem; with less the limits widen with its root", source=LONG_LINES
 )
+UPRIGHT_ALONE: Final = Figure(
+    1.5,
+    "times the limit",
+    reason="one stem of two has half of the letter's straight edge, and there are twice as many to scatter",
+    source=STEADY_HAND,
+)
 LEAN_TOLD: Final = Figure(
     0.9,
     "x-heights",
