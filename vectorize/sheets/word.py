@@ -56,8 +56,9 @@ def named_lines(study: Study) -> tuple[tuple[str, GuideLine], ...]:
 
 def extent(study: Study) -> Box:
     """The box in letter units around the word as drawn and as corrected and its guidelines, without any margin."""
-    boxes = [o.box_u for o in (*outlines(study), *corrected_outlines(study))]
-    around = reduce(Box.joined, boxes)
+    boxes = [o.box_u for o in outlines(study)]
+    moved = (b.moved(dx) for b, dx in zip(boxes, study.setting.moves_u, strict=True))
+    around = reduce(Box.joined, (*boxes, *moved))
     heights = [0.0, 1000.0, *(line.middle_u for _, line in named_lines(study))]
     return Box(around.x0, min(around.y0, *heights), around.x1, max(around.y1, *heights))
 
