@@ -39,7 +39,8 @@ def settle_guides(strip: Strip, letters: Letters, brief: Brief) -> Guides:
     middle = (span[0] + span[1]) / 2.0
     candidates = straightened(_candidates(strip, columns, feet), letters.letters, strip.x_height_px)
     heights = np.array([_course_height(x, middle) for x in candidates])
-    names = name_lines(heights, heads, feet, capitals=capitals_told(brief))
+    a_capital = None if brief.names is None else any(c.isupper() for c in brief.names)
+    names = name_lines(heights, heads, feet, capitals=capitals_told(brief), a_capital=a_capital)
     drawn = [None if i is None else Guide(GuideSource.DRAWN, *_ends(candidates[i], span)) for i in names.lines]
     levels = _levels(letters, columns, heads, feet, names, drawn, strip)
     baseline = drawn[0] or _level_guide(levels.slope, levels.height, middle, span)

@@ -59,10 +59,12 @@ def name_lines(
     feet: NDArray[np.float64],
     *,
     capitals: bool | None = None,
+    a_capital: bool | None = None,
 ) -> Names:
     """Name the lines at `heights` (y at the middle of the word).
 
-    capitals: whether the word is known to be capitals alone; None where it is not known.
+    capitals: whether the word is known to be capitals alone; a_capital: whether it is known to have one at all; None
+    where it is not known.
     """
     row = float(np.quantile(feet, 0.95) - np.quantile(heads, 0.05))
     baseline = _baseline(heights, heads, feet, row)
@@ -74,6 +76,10 @@ def name_lines(
     mean, cap, ascender, x_height, source = _above(upper, head, rise, row, capitals=capitals)
     lower = sorted((y - foot_y, i) for i, y in enumerate(heights) if y - foot_y > 0.12 * row)
     descender = lower[0][1] if lower and lower[0][0] < x_height else None
+    # On a sheet ruled for tails as well, the one line above the mean line is for the heads of b, d, h, k and l.
+    if a_capital is False and descender is not None and cap is not None and ascender is None:
+        near = np.abs(rise - (foot_y - heights[cap])) < STANDS * row
+        cap, ascender = (None, cap) if near.any() else (cap, None)
     return Names(baseline, mean, cap, ascender, descender, foot_y, x_height, source)
 
 
