@@ -310,6 +310,21 @@ def test_the_press_is_held_to_its_memory():
     assert "MemoryError" in done.stderr
 
 
+def test_nothing_is_printed_about_a_damaged_file(tmp_path):
+    """A TIFF that claims 769 samples a pixel, which the library would note on the standard error."""
+    data = bytearray(stored(scene(), "TIFF"))
+    at = data.index(struct.pack("<HHI", 277, 3, 1))
+    data[at + 8 : at + 10] = struct.pack("<H", 769)
+    path = tmp_path / "x.tif"
+    path.write_bytes(data)
+    code = (
+        "import sys; from vectorize.reading.photo import read_photo; read_photo(open(sys.argv[1], 'rb').read(), 'x', 1)"
+    )
+    done = subprocess.run([sys.executable, "-c", code, path], capture_output=True, text=True, check=False)
+    assert "More samples" not in done.stderr
+    assert done.stderr.splitlines()[-1].startswith("vectorize.errors.PictureError: This is not a picture")
+
+
 def png_header(width: int, height: int, pixels: bytes) -> bytes:
     def chunk(kind: bytes, body: bytes) -> bytes:
         return struct.pack(">I", len(body)) + kind + body + struct.pack(">I", zlib.crc32(kind + body))

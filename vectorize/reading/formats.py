@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import logging
 import warnings
 from dataclasses import dataclass
 
@@ -20,6 +21,9 @@ from PIL import (
 from vectorize.errors import PictureError
 from vectorize.reading.pages import is_pdf, rendered_page
 from vectorize.trade.picture import FILE_LIMIT_BYTES, PICTURE_LIMIT_PX, SMALLEST_SIDE_PX
+
+# What the library notes about a damaged file is said once, in our own words.
+logging.getLogger("PIL").addHandler(logging.NullHandler())
 
 # Naming the readers registers them, and no others are ever tried on unknown bytes.
 ACCEPTED = tuple(
