@@ -58,8 +58,8 @@ def course(track: Track) -> LineCourse:
 def test_letters_that_follow_are_told_from_letters_that_keep_straight(way: float, depth: float) -> None:
     track = sag(way * depth)
     bow = shared_bow((track,), X_HEIGHT).bow
-    follow = following((track,), bow, stems(np.interp(feet_x(), track.x, track.y)), X_HEIGHT)
-    keep = following((track,), bow, stems(np.full(7, 300.0)), X_HEIGHT)
+    follow = following(((track, bow),), stems(np.interp(feet_x(), track.x, track.y)), X_HEIGHT)
+    keep = following(((track, bow),), stems(np.full(7, 300.0)), X_HEIGHT)
     assert follow.log_odds > 0 > keep.log_odds
     assert follow.share == pytest.approx(1.0, abs=0.25)
     assert keep.share == pytest.approx(0.0, abs=0.25)
@@ -67,7 +67,7 @@ def test_letters_that_follow_are_told_from_letters_that_keep_straight(way: float
 
 def test_without_letters_nothing_is_known_of_them() -> None:
     track = sag(12.0)
-    assert following((track,), shared_bow((track,), X_HEIGHT).bow, (), X_HEIGHT).log_odds == 0.0
+    assert following(((track, shared_bow((track,), X_HEIGHT).bow),), (), X_HEIGHT).log_odds == 0.0
 
 
 @given(st.floats(-14.0, 14.0), st.floats(-0.01, 0.01))
@@ -101,7 +101,7 @@ def test_what_is_said_names_the_lines_that_bow() -> None:
     (told,) = bows_told(lines, stems(np.full(7, 300.0)), X_HEIGHT)
     assert "the baseline sags by 6% and the mean line rises by 4% of the x-height" in told.text
     assert "cap line" not in told.text
-    assert "keep straight beside it" in told.text
+    assert "keep straight beside them" in told.text
     assert told.measured == pytest.approx(0.06, abs=0.003)
     assert not bows_told({"baseline": course(sag(3.0))}, (), X_HEIGHT)
 

@@ -56,8 +56,9 @@ def bows_told(named: dict[str, LineCourse], letters: tuple[LetterInk, ...], x_he
         return ()
     said = [f"the {name} {'sags' if sag > 0 else 'rises'} by {abs(sag):.0%}" for name, sag in deep.items()]
     seen = " and ".join((", ".join(said[:-1]), said[-1])) if len(said) > 1 else said[0]
+    going = _going([named[name] for name in deep], letters, x_height_px)
     text = (
-        f"Drawn lines bow: in its middle {seen} of the x-height{_going(named, deep, letters, x_height_px)}. "
+        f"Drawn lines bow in the middle: {seen} of the x-height; {going}. "
         "Level, seat and heights are judged by the straight lines that the letters keep to. "
         "Rule the lines along a straight edge, and lay the sheet flat for the picture."
     )
@@ -65,17 +66,14 @@ def bows_told(named: dict[str, LineCourse], letters: tuple[LetterInk, ...], x_he
     return (Finding("reading", (), round(worst, 3), float(BOWED), "x-heights", Severity.LOOK_AGAIN, text),)
 
 
-def _going(
-    named: dict[str, LineCourse], deep: dict[str, float], letters: tuple[LetterInk, ...], x_height_px: float
-) -> str:
-    """Whether the letters go along with the deepest bow, as far as it can be told."""
-    found = _bow_of(named[max(deep, key=lambda n: abs(deep[n]))], x_height_px)
-    if found is None:
-        return ""
-    odds = following((found[0],), found[1].bow, letters, x_height_px).log_odds
+def _going(lines: list[LineCourse], letters: tuple[LetterInk, ...], x_height_px: float) -> str:
+    """Whether the letters go along with the bows, as far as it can be told."""
+    found = [b for b in (_bow_of(c, x_height_px) for c in lines) if b is not None]
+    odds = following(tuple((track, shared.bow) for track, shared in found), letters, x_height_px).log_odds
+    them = "it" if len(lines) == 1 else "them"
     if abs(odds) < SURE_ODDS:
-        return ""
-    return "; the letters go along with it" if odds > 0 else "; the letters keep straight beside it"
+        return f"whether the letters go along with {them} cannot be told"
+    return f"the letters go along with {them}" if odds > 0 else f"the letters keep straight beside {them}"
 
 
 def _sag_ratio(course: LineCourse, x_height_px: float) -> float:

@@ -56,23 +56,23 @@ class _Ends:
     doubt: NDArray[np.float64]
 
 
-def following(tracks: tuple[Track, ...], bow: Bow, letters: tuple[LetterInk, ...], x_height_px: float) -> Following:
-    """How far the letters' feet and heads go along with the bow of the lines they were set on.
+def following(bowed: tuple[tuple[Track, Bow], ...], letters: tuple[LetterInk, ...], x_height_px: float) -> Following:
+    """How far the letters' feet and heads go along with the bows of the lines they were set on.
 
     Each end's distance from the line's straight is the line's own offset, an overshoot where it is round, and a share
     of the bow there.
     """
-    found = [_ends_on(t, bow, letters, x_height_px) for t in tracks]
+    found = [_ends_on(track, bow, letters, x_height_px) for track, bow in bowed]
     found = [e for e in found if len(e.x)]
     if sum(len(e.x) for e in found) < FEWEST_ENDS + len(found):
         return Following(0.5, math.inf)
     own = np.repeat(np.eye(len(found)), [len(e.x) for e in found], axis=0)
-    bowed, overshoot, off, doubt = (
+    along, overshoot, off, doubt = (
         np.concatenate([getattr(e, name) for e in found]) for name in ("bowed", "overshoot", "off", "doubt")
     )
     loose = [math.inf] * (len(found) + 1)
     prior = np.array([0.0, float(OVERSHOOT), *([0.0] * len(found))]), np.array([loose[0], OVERSHOOT_DOUBT, *loose[1:]])
-    fit, doubts = _fitted(np.column_stack((bowed, overshoot, own)), off, doubt, prior)
+    fit, doubts = _fitted(np.column_stack((along, overshoot, own)), off, doubt, prior)
     return Following(float(fit[0]), float(doubts[0]))
 
 

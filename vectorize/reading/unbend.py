@@ -42,7 +42,7 @@ def bend_of(strip: Strip, ink: Ink) -> tuple[Bow, Finding] | None:
     alike = _left(shared_bow(drawn, strip.x_height_px, parallel=True)) < ALIKE
     if not alike and (len(drawn) <= DRAWN_WITNESSES or _left(shared) > ALIKE_IN_HEIGHT):
         return None
-    followed = following(drawn, shared.bow, _pieces(ink, strip.x_height_px), strip.x_height_px)
+    followed = following(tuple((t, shared.bow) for t in drawn), _pieces(ink, strip.x_height_px), strip.x_height_px)
     odds = followed.log_odds + (ALIKE_ODDS if alike else IN_HEIGHT_ODDS)
     if odds < 0.0:
         return None
@@ -96,7 +96,7 @@ def _by_ruling(depth_ratio: float) -> Finding:
 
 
 def _by_guidelines(depth_ratio: float, *, sure: bool) -> Finding:
-    seen = f"The guidelines all bow alike, by {depth_ratio:.1%} of the x-height along the word"
+    seen = f"The guidelines bow as one, by {depth_ratio:.1%} of the x-height along the word"
     if sure:
         text = (
             f"{seen}, and the letters go with them: the sheet was curled or the lens bent it. "
