@@ -68,6 +68,21 @@ def test_a_heavier_word_is_told_once_and_not_letter_by_letter():
     assert not any(t.startswith("The stem of") for t in texts)
 
 
+def test_beside_a_model_of_another_weight_only_the_slant_is_compared():
+    s = study(Drawing("mundli", "source-sans-3", hand=Hand(lean={1: 6.0})))
+    thin = read_font_model(font_path("source-sans-3"), "mundli")
+    assert thin.weight == 200
+    found = check.check(replace(s, model=thin))
+    (stems,) = [f for f in found if "another weight" in f.text and "stems are" in f.text]
+    assert stems.severity is Severity.NOTE
+    assert "default of 200" in stems.text
+    letters = [f for f in found if len(f.letters) == 1]
+    assert [f.letters for f in letters] == [(2,)]
+    assert "leans" in letters[0].text
+    assert not any("closely" in f.text for f in found)
+    assert "another weight" in compared(replace(s, model=thin)).letters[0].text
+
+
 def test_a_wider_letter_is_named_with_its_figure():
     s = replace(study(Drawing("onion", "lora", stretch={1: 1.2})), model=as_model("onion", "lora"))
     found = {f.letters: f for f in check.check(s) if f.severity is not Severity.HOLDS}

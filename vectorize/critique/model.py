@@ -2,16 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from statistics import median
 
 from vectorize.critique.upright import allowance
 from vectorize.critique.words import about, called, degrees, ladder, listed, percent, region, side
 from vectorize.findings import Finding, Severity
-from vectorize.model.compare import Departure, compare, partners, shows_the_word
+from vectorize.model.compare import Departure, compare, is_another_weight, partners, shows_the_word, stem_departure
 from vectorize.study import Letter, Study
-from vectorize.trade.critique import MODEL_COUNTER, MODEL_LEAN_DEG, MODEL_SHAPE, MODEL_STROKE, MODEL_WIDTH
+from vectorize.trade.critique import (
+    MODEL_COUNTER,
+    MODEL_HEAVIEST,
+    MODEL_LEAN_DEG,
+    MODEL_LIGHTEST,
+    MODEL_OTHER_WEIGHT,
+    MODEL_SHAPE,
+    MODEL_STROKE,
+    MODEL_WIDTH,
+)
 
 CHECK = "model"
 
@@ -47,10 +56,13 @@ def check(study: Study) -> tuple[Finding, ...]:
     if not shows_the_word(study.model, [d for _, d in compared]):
         return (*study.model.remarks, _other_word(study))
     whole = _whole(compared, study.model.weight)
-    found = [f for x, d in compared if (f := _letter(study, x, d, whole)).severity is not Severity.HOLDS]
+    other = is_another_weight([d for _, d in compared])
+    told = [_leaning(study, x, d, whole) if other else _letter(study, x, d, whole) for x, d in compared]
+    found = [f for f in told if f.severity is not Severity.HOLDS]
     off = {i for f in found for i in f.letters}
     close = [x for x, _ in compared if x.index not in off]
-    return (*_holding(study, close, len(compared)), *study.model.remarks, *(w.finding for w in whole), *found)
+    held = () if other else _holding(study, close, len(compared))
+    return (*held, *study.model.remarks, *(w.finding for w in whole), *found)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,14 +85,9 @@ def _other_word(study: Study) -> Finding:
 
 def _whole(compared: Sequence[tuple[Letter, Departure]], weight: float | None) -> list[Whole]:
     found = []
-    stems = [d.stem_share for _, d in compared if d.stem_share is not None]
-    if len(stems) > 1 and abs(median(stems)) >= MODEL_STROKE:
-        off = median(stems)
-        way, turn = ("heavier", "Draw them lighter") if off > 0 else ("lighter", "Draw them heavier")
-        text = f"The stems are {percent(off)} {way} than the model's all through the word. {turn} by that much in the next draft."
-        if weight is not None:
-            text += f" (The model is a font of many weights, at its default of {weight:.0f}.)"
-        found.append(Whole("stem", off, _told((), Way(off, float(MODEL_STROKE), "of the stem", text))))
+    off = stem_departure([d for _, d in compared])
+    if off is not None and abs(off) >= MODEL_STROKE:
+        found.append(Whole("stem", off, _stems(off, weight)))
     leans = [d.lean_deg for _, d in compared if d.lean_deg is not None]
     if len(leans) > 1 and abs(median(leans)) >= MODEL_LEAN_DEG:
         lean = median(leans)
@@ -90,6 +97,34 @@ def _whole(compared: Sequence[tuple[Letter, Departure]], weight: float | None) -
         )
         found.append(Whole("lean", lean, _told((), Way(lean, float(MODEL_LEAN_DEG), "deg", text))))
     return found
+
+
+def _stems(off: float, weight: float | None) -> Finding:
+    way, turn = ("heavier", "Draw them lighter") if off > 0 else ("lighter", "Draw them heavier")
+    text = f"The stems are {percent(off)} {way} than the model's all through the word. {turn} by that much in the next draft."
+    if weight is not None:
+        text = (
+            f"The stems are {percent(off)} {way} than the model's, a font of many weights at its default of {weight:.0f}. "
+            f"{turn} in the next draft, or give the model in the weight that you drew after."
+        )
+    if abs(off) >= MODEL_OTHER_WEIGHT:
+        text += " That is another weight, so widths, counters and edges are not compared letter by letter."
+    told = _told((), Way(off, float(MODEL_STROKE), "of the stem", text))
+    usual = weight is None or MODEL_LIGHTEST <= weight <= MODEL_HEAVIEST
+    return told if usual else replace(told, severity=Severity.NOTE)
+
+
+def _leaning(study: Study, letter: Letter, d: Departure, whole: Sequence[Whole]) -> Finding:
+    """What can be said of a letter beside a model of another weight."""
+    return _told((letter,), _lean(letter, called(letter, study.letters), d, {w.kind: w.usual for w in whole}))
+
+
+def _lean(letter: Letter, name: str, d: Departure, usual: Mapping[str, float]) -> Way:
+    lean = (d.lean_deg or 0.0) - (usual.get("lean", 0.0) if d.lean_deg is not None else 0.0)
+    text = (
+        f"{name} leans {degrees(lean)} further to the {side(lean)} than the model's. Set its stem to the model's slant."
+    )
+    return Way(lean, MODEL_LEAN_DEG * allowance(letter), "deg", text)
 
 
 def _told(letters: Sequence[Letter], way: Way) -> Finding:
@@ -119,9 +154,7 @@ def _letter(study: Study, letter: Letter, d: Departure, whole: Sequence[Whole]) 
         text = f"the counter of {name} is {percent(off)} {_more(off, 'larger', 'smaller')} than the model's. Compare the white, not the black."
         ways.append(Way(off, float(MODEL_COUNTER), "of the area", text))
     if d.lean_deg is not None:
-        lean = d.lean_deg - usual.get("lean", 0.0)
-        text = f"{name} leans {degrees(lean)} further to the {side(lean)} than the model's. Set its stem to the model's slant."
-        ways.append(Way(lean, MODEL_LEAN_DEG * allowance(letter), "deg", text))
+        ways.append(_lean(letter, name, d, usual))
     return _told((letter,), _heaviest(letter, d, ways))
 
 

@@ -11,7 +11,7 @@ from vectorize.anatomy.overlay import Overlay, lay_over
 from vectorize.anatomy.records import Anatomy
 from vectorize.model.records import Model, ModelLetter, ModelSource
 from vectorize.outlines.outline import Outline
-from vectorize.trade.critique import MODEL_OTHER_WORD
+from vectorize.trade.critique import MODEL_OTHER_WEIGHT, MODEL_OTHER_WORD
 from vectorize.trade.parts import part_of
 
 
@@ -75,6 +75,18 @@ def shows_the_word(model: Model, departures: Sequence[Departure]) -> bool:
     if model.source is not ModelSource.PICTURE or not departures:
         return True
     return median(d.laid.greatest_u for d in departures) < 1000.0 * MODEL_OTHER_WORD
+
+
+def stem_departure(departures: Sequence[Departure]) -> float | None:
+    """How much heavier the stems are than the model's, as the word has it; None for fewer than two stems."""
+    stems = [d.stem_share for d in departures if d.stem_share is not None]
+    return median(stems) if len(stems) > 1 else None
+
+
+def is_another_weight(departures: Sequence[Departure]) -> bool:
+    """Whether the drawing is so much heavier or lighter that it cannot follow this model but in its slant."""
+    off = stem_departure(departures)
+    return off is not None and abs(off) >= MODEL_OTHER_WEIGHT
 
 
 def _share(drawn: float | None, model: float | None) -> float | None:

@@ -16,7 +16,7 @@ from vectorize.critique import model as model_check
 from vectorize.critique.words import percent, region
 from vectorize.findings import Finding, Severity
 from vectorize.geometry import Affine, Box
-from vectorize.model.compare import Departure, compare, partners, shows_the_word
+from vectorize.model.compare import Departure, compare, is_another_weight, partners, shows_the_word
 from vectorize.model.records import Model, ModelLetter, ModelSource
 from vectorize.outlines.outline import Outline
 from vectorize.sheets.columns import spread
@@ -40,6 +40,9 @@ EXPLAINED: Final = (
     "On the left the model, in the middle the letter as drawn, on the right both on one baseline and one x-height: the "
     "model is the grey body, the letter the red line. The ring is where it departs most."
 )
+
+CLOSE: Final = "Follows the model closely."
+OTHER_WEIGHT: Final = "Of another weight than the model: only the slant of its stems is compared."
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -84,9 +87,10 @@ def compared(study: Study) -> Compared | None:
     if model is None or not rows or not shows_the_word(model, [r.departure for r in rows]):
         return None
     scale, span = _scale(rows), _span(rows)
+    other = is_another_weight([r.departure for r in rows])
     return Compared(
         model.name,
-        tuple(_beside(r, scale, span) for r in rows),
+        tuple(_beside(r, scale, span, CLOSE if not other else OTHER_WEIGHT) for r in rows),
         _figures(rows),
         _spacing_said(model),
         _settings(study, model),
@@ -114,7 +118,7 @@ def _scale(rows: Sequence[_Row]) -> float:
     return min(X_HEIGHT_MM / 1000.0, (COLUMN_MM - 4.0) / widest)
 
 
-def _beside(row: _Row, scale: float, span: Box) -> Beside:
+def _beside(row: _Row, scale: float, span: Box, else_said: str) -> Beside:
     name = letter_name(row.letter)
     d = row.departure
     where = f"at the {d.part}" if d.part else region(row.letter, d.laid.at_u)
@@ -122,7 +126,7 @@ def _beside(row: _Row, scale: float, span: Box) -> Beside:
     return Beside(
         _figure(row, name, scale, span),
         name,
-        row.finding.text if row.finding else "Follows the model closely.",
+        row.finding.text if row.finding else else_said,
         None if _told(row) else f"Furthest from the model {where}, {by}.",
         row.finding is not None,
     )

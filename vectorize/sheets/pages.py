@@ -21,23 +21,24 @@ SMALL_MM: Final = float(SMALL_TEXT_MM)
 LEADING: Final = 1.35
 FOOT_MM: Final = 14.0
 INDENT: Final = 9.0
+HEADING_ROOM: Final = 9.5
 
 
 class Pages:
-    """A builder: `y` is where the next thing stands on the page at hand; `finish` gives the pages."""
+    """A builder: `y` is where the next thing stands on the page at hand; `finish` gives the pages.
+
+    left, measure: the column that text is set in, the whole page unless `column` is told otherwise.
+    """
 
     def __init__(self, study: Study, size: tuple[float, float]) -> None:
         self.study = study
         self.width, self.height = size
         self.y = MARGIN
+        self.left = MARGIN
+        self.measure = self.width - 2.0 * MARGIN
         self._title = ""
         self._items: list[Item] = []
         self._done: list[tuple[str, list[Item]]] = []
-
-    @property
-    def measure(self) -> float:
-        """Width between the margins."""
-        return self.width - 2.0 * MARGIN
 
     @property
     def room(self) -> float:
@@ -48,13 +49,21 @@ class Pages:
         """Begin a new page with its heading."""
         self._turn()
         self._title = title
-        self.y = MARGIN + 5.0
+        self.whole(MARGIN + 5.0)
         room = self.measure - (width_mm(said, TEXT_MM) + 6.0 if said else 0.0)
         size = fitted_size(title, float(HEADING_MM), room, bold=True)
         self._items.append(Label(title, (MARGIN, self.y), size, bold=True, colour=TEXT))
         if said:
             self._items.append(Label(said, (self.width - MARGIN, self.y), TEXT_MM, Anchor.END, colour=QUIET))
         self.y += 7.0
+
+    def column(self, left_mm: float, measure_mm: float, y: float) -> None:
+        """Go on in a column of the page at hand, from height y; what does not fit goes on over a whole page."""
+        self.left, self.measure, self.y = MARGIN + left_mm, measure_mm, y
+
+    def whole(self, y: float) -> None:
+        """Go on over the whole width."""
+        self.column(0.0, self.width - 2.0 * MARGIN, y)
 
     def need(self, height: float) -> None:
         """Go on to a further page where less than `height` is left."""
@@ -65,8 +74,8 @@ class Pages:
     def heading(self, text: str) -> None:
         """A heading within the page, never alone at its foot."""
         self.need(22.0)
-        self.y += 4.0
-        self._items.append(Label(text, (MARGIN, self.y), 1.25 * TEXT_MM, bold=True, colour=TEXT))
+        self.y += HEADING_ROOM - 5.5
+        self._items.append(Label(text, (self.left, self.y), 1.25 * TEXT_MM, bold=True, colour=TEXT))
         self.y += 5.5
 
     def paragraph(self, text: str, *, mark: str = "", colour: str = TEXT, size: float = TEXT_MM) -> None:
@@ -75,9 +84,14 @@ class Pages:
         lines = wrapped(text, size, self.measure - indent)
         self.need(len(lines) * size * LEADING)
         if mark:
-            self._items.append(Label(mark, (MARGIN + 2.0, self.y), size, colour=colour))
-        self._lines(lines, MARGIN + indent, size, colour)
+            self._items.append(Label(mark, (self.left + 2.0, self.y), size, colour=colour))
+        self._lines(lines, self.left + indent, size, colour)
         self.y += 0.6 * size
+
+    def height_of(self, texts: Sequence[str]) -> float:
+        """Height of a heading and marked paragraphs of the usual size in the column at hand."""
+        lines = sum(len(wrapped(t, TEXT_MM, self.measure - INDENT)) for t in texts)
+        return HEADING_ROOM + lines * TEXT_MM * LEADING + len(texts) * 0.6 * TEXT_MM
 
     def _lines(self, lines: Sequence[str], x: float, size: float, colour: str) -> None:
         for line in lines:
@@ -91,21 +105,21 @@ class Pages:
         self.need((len(lines) + 1) * TEXT_MM * LEADING + 2.0)
         kept, self._items = self._items, []
         radius = 2.7
-        centre = (MARGIN + radius, self.y - 0.34 * TEXT_MM)
+        centre = (self.left + radius, self.y - 0.34 * TEXT_MM)
         name = check_name(finding)
         self._items += [
             Shape((disc(centre, radius),), MARK),
             Label(str(point.number), (centre[0], self.y), 0.95 * TEXT_MM, Anchor.MIDDLE, bold=True, colour=PAPER),
-            Label(name, (MARGIN + INDENT, self.y), TEXT_MM, bold=True, colour=TEXT),
+            Label(name, (self.left + INDENT, self.y), TEXT_MM, bold=True, colour=TEXT),
             Label(
                 WORDS[finding.severity],
-                (MARGIN + INDENT + width_mm(name, TEXT_MM, bold=True) + 2.5, self.y),
+                (self.left + INDENT + width_mm(name, TEXT_MM, bold=True) + 2.5, self.y),
                 TEXT_MM,
                 colour=QUIET,
             ),
         ]
         self.y += TEXT_MM * LEADING
-        self._lines(lines, MARGIN + INDENT, TEXT_MM, TEXT)
+        self._lines(lines, self.left + INDENT, TEXT_MM, TEXT)
         link = point.place_id if linked else None
         kept.append(Group(tuple(self._items), point.text_id, link=link))
         self._items = kept

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
+from vectorize.findings import Finding
 from vectorize.sheets.cell import EXPLAINED, printed
 from vectorize.sheets.comparison import comparison
 from vectorize.sheets.drawing import Drawing
@@ -12,8 +14,9 @@ from vectorize.sheets.drawn import with_places
 from vectorize.sheets.furniture import page_size
 from vectorize.sheets.model import EXPLAINED as MODEL_EXPLAINED
 from vectorize.sheets.model import Compared
-from vectorize.sheets.pages import Pages
+from vectorize.sheets.pages import MARGIN, Pages
 from vectorize.sheets.palette import QUIET, TEXT
+from vectorize.sheets.points import Point, Points
 from vectorize.sheets.said import true_size_known
 from vectorize.sheets.shown import Shown
 from vectorize.sheets.word import extent
@@ -21,6 +24,11 @@ from vectorize.study import Study
 
 HOLDS_SHOWN: Final = 8
 """More than these would push what is to be done off the first page; the list on the screen has them all."""
+
+COLUMNS_MM: Final = 55.0
+"""Room for three points with a heading: less, and a lying page is filled from top to bottom like any other."""
+
+BETWEEN_MM: Final = 8.0
 
 
 def proof(said: Shown) -> tuple[Drawing, ...]:
@@ -60,20 +68,49 @@ def _overview(pages: Pages, shown: Shown) -> None:
     figure = with_places(shown.drawn, study, first)
     scale = fitting(pages, figure)
     pages.figure(figure, scale, size_said(study, scale))
-    if said.holds:
+    if pages.width > pages.height and pages.room > COLUMNS_MM:
+        _side_by_side(pages, said, first)
+    else:
+        _holds(pages, said.holds[:HOLDS_SHOWN])
+        _next(pages, said, first)
+    if said.doubts:
+        pages.heading("Not sure in the reading")
+        for finding in said.doubts:
+            pages.paragraph(finding.text, mark="?", colour=QUIET)
+
+
+def _side_by_side(pages: Pages, said: Points, first: Sequence[Point]) -> None:
+    """On a lying page what holds stands at the left and what is next at the right, so that both are on the first page."""
+    top, across = pages.y, pages.measure
+    pages.column(0.4 * across + BETWEEN_MM, 0.6 * across - BETWEEN_MM, top)
+    _next(pages, said, first)
+    if pages.left == MARGIN:
+        # What is next was longer than the page, and went on over a further one.
+        _holds(pages, said.holds[:HOLDS_SHOWN])
+        return
+    low = pages.y
+    pages.column(0.0, 0.4 * across, top)
+    kept = said.holds[:HOLDS_SHOWN]
+    while kept and pages.height_of([f.text for f in kept]) > pages.room:
+        kept = kept[:-1]
+    _holds(pages, kept)
+    pages.whole(max(low, pages.y))
+
+
+def _holds(pages: Pages, holds: Sequence[Finding]) -> None:
+    if holds:
         pages.heading("What holds")
-        for finding in said.holds[:HOLDS_SHOWN]:
+        for finding in holds:
             pages.paragraph(finding.text, mark="✓")
+
+
+def _next(pages: Pages, said: Points, first: Sequence[Point]) -> None:
     pages.heading("Next" if said.todo else "Nothing to put right")
     for point in first:
         pages.point(point, linked=True)
     left = len(said.todo) - len(said.first)
     if left:
         pages.paragraph(f"{left} more, of less weight, on the page of all points.", colour=QUIET)
-    if said.doubts:
-        pages.heading("Not sure in the reading")
-        for finding in said.doubts:
-            pages.paragraph(finding.text, mark="?", colour=QUIET)
 
 
 def _spaces(pages: Pages, said: Shown) -> None:

@@ -240,3 +240,9 @@ MODEL_LIGHTEST: Final = Figure(
 MODEL_HEAVIEST: Final = Figure(
     550.0, "weight", reason="a model's default above Medium, 500, is told: it is heavier than texts are", source=WEIGHTS
 )
+MODEL_OTHER_WEIGHT: Final = Figure(
+    0.5,
+    "of the stem",
+    reason="half as heavy again is two classes of weight: widths, counters and edges then differ of themselves",
+    source=COMMON_PRACTICE,
+)
