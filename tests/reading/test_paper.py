@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -10,8 +11,11 @@ from PIL import Image
 from scipy import ndimage
 from skimage import data
 
+from tests.specimens.camera import take
+from tests.specimens.recipe import Camera, Lines, Recipe
 from vectorize.geometry import Affine, Homography
 from vectorize.reading.paper import find_paper, tilt_deg, view
+from vectorize.reading.photo import read_photo
 from vectorize.reading.records import Photo
 from vectorize.trade.picture import SHEET_SIZES_MM
 
@@ -168,6 +172,15 @@ def test_a_box_drawn_on_the_paper_is_no_sheet():
             paper = find_paper(photo_of(drawn))
             assert np.array_equal(paper.to_picture.matrix, np.eye(3))
             assert paper.camera_deg is None
+
+
+def test_a_letter_in_a_close_crop_is_no_sheet():
+    """Grey as white paper is, closed by straight stems, and as large a share of the crop as a sheet may be."""
+    word = Recipe("marple", "marple", "source-sans-3", 500, x_height_mm=18.2, lines=Lines(overrun_mm=10.0), seed=6)
+    specimen = take(replace(word, camera=Camera("crop", px_per_mm=7.0, turn_deg=0.4)))
+    paper = find_paper(read_photo(specimen.data, "crop.jpg", 1))
+    assert np.array_equal(paper.to_picture.matrix, np.eye(3))
+    assert paper.camera_deg is None
 
 
 def test_the_desk_is_blank_in_the_overview():

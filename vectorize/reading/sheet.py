@@ -38,6 +38,8 @@ SHORTEST_STRETCH_PX = 50
 BEND = 0.1
 """Sine of the angle by which a curled sheet's side may bend off."""
 
+DARKEST = 0.62
+"""Of the brightness beside it: wrapping paper on a white table has .75, a pencilled letter on paper .5 and less."""
 HOLLOW_PX, HOLLOW_PLACES = 3.0, 65
 """Of the thumb: a side that lies so far inside the hull is hollow, as a lens or a curl makes it; and where it is looked at."""
 
@@ -117,7 +119,7 @@ def _candidate(mask: NDArray[np.bool_], smooth: NDArray[np.float32]) -> _Candida
     area = filled / mask.size
     longest = max(float(np.ptp(rows)), float(last.max() - first.min())) + 1.0
     wide = area > SMALLEST_SHARE and filled > NARROWEST * longest**2
-    if not wide:
+    if not wide or _darkly_drawn(part, smooth):
         return None
     polygon = _hull(rows, first, last)
     filling = filled / max(_area(polygon), 1.0)
@@ -135,6 +137,13 @@ def _candidate(mask: NDArray[np.bool_], smooth: NDArray[np.float32]) -> _Candida
     if supported < (CLOSED_CONTRAST if closed else LEAST_CONTRAST):
         return None
     return _Candidate(filling**8 * (0.3 + 0.7 * supported) * (0.7 + 0.075 * len(sides)) * area**0.2, tuple(sides))
+
+
+def _darkly_drawn(part: NDArray[np.bool_], smooth: NDArray[np.float32]) -> bool:
+    """Whether a part is much darker than most of the picture beside it: a large letter in a close crop is no sheet."""
+    bright = smooth.mean(axis=2)
+    beside = bright[~part]
+    return len(beside) > 0 and float(np.median(bright[part])) < DARKEST * float(np.median(beside))
 
 
 def _hollow(side: Side, part: NDArray[np.bool_]) -> Points:
