@@ -10,6 +10,7 @@ import math
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy import ndimage
 
 from vectorize.brief import Brief
 from vectorize.geometry import Affine, Point
@@ -121,7 +122,7 @@ def _outline_rows(
     w = strip.view.absorbance.shape[1]
     heads, feet = np.full(w, np.inf), np.full(w, -np.inf)
     for letter in letters:
-        inked = letter.coverage > 0.5
+        inked = _body(letter.coverage > 0.5)
         columns = np.flatnonzero(inked.any(axis=0))
         top = letter.top_px + inked[:, columns].argmax(axis=0)
         bottom = letter.top_px + len(inked) - inked[::-1, columns].argmax(axis=0)
@@ -131,6 +132,12 @@ def _outline_rows(
         feet[at[keep]] = np.maximum(feet[at[keep]], bottom[keep])
     columns = np.flatnonzero(np.isfinite(heads))
     return np.asarray(columns + 0.5, float), heads[columns], feet[columns]
+
+
+def _body(inked: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """The largest part: dots and accents reach no line."""
+    labels, count = ndimage.label(inked, np.ones((3, 3)))
+    return inked if count < 2 else labels == 1 + int(np.bincount(labels.ravel())[1:].argmax())
 
 
 def _candidates(strip: Strip, columns: NDArray[np.float64], feet: NDArray[np.float64]) -> tuple[LineCourse, ...]:

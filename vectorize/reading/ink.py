@@ -12,6 +12,7 @@ from vectorize.geometry import frozen
 from vectorize.reading.blobs import blobs_of
 from vectorize.reading.counters import settle_holes
 from vectorize.reading.cracks import close_cracks
+from vectorize.reading.dots import erase_dots
 from vectorize.reading.erase import erase_lines, line_zone
 from vectorize.reading.fill import coverage_of, edge_of, evened, local_levels
 from vectorize.reading.pigment import pigment_darkness
@@ -20,6 +21,8 @@ from vectorize.reading.smudge import ghosts_off, sweep
 
 # Darkness that paper's own grain and JPEG noise can reach.
 NOISE = 0.06
+# Dots of dotted paper are no larger than so many x-heights to each side.
+DOT_REACH = 0.06
 # A part lower than this many x-heights is no letter by itself.
 LETTER_HEIGHT = 0.4
 
@@ -54,7 +57,11 @@ def ink_of(
         zone |= line_zone(uprights, (w, h), x_height_px).T
     raw = pigment_darkness(absorbance, ~zone, x_height_px)
     paper_level, ink_level = _levels(raw, zone)
-    darkness = erase_lines(raw, courses, ink_level, paper_level, x_height_px)
+    darkness = raw
+    if uprights:
+        rows, columns = (tuple(c.middle_px for c in x if c.printed) for x in (courses, uprights))
+        darkness = erase_dots(raw, rows, columns, ink_level, paper_level, max(3, round(DOT_REACH * x_height_px)))
+    darkness = erase_lines(darkness, courses, ink_level, paper_level, x_height_px)
     if uprights:
         darkness = np.ascontiguousarray(erase_lines(darkness.T, uprights, ink_level, paper_level, x_height_px).T)
     levels = local_levels(darkness, ink_level, paper_level, x_height_px)

@@ -8,7 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vectorize.geometry import Affine, Point, angle_deg
-from vectorize.reading.lines import find_lines
+from vectorize.reading.dots import erase_dots
+from vectorize.reading.lines import FINEST, find_lines
 from vectorize.reading.printed import printed_ruling
 from vectorize.reading.records import Paper, Ruling, StraightLine
 from vectorize.reading.windows import greatest, least
@@ -22,6 +23,8 @@ WHOLE, REMAINS_OF_DOTS = 0.85, 1.6
 # It is rougher than blank paper by this share of the line's darkness.
 GRAIN_LEFT = 0.12
 REACH = 4
+# Dots of dotted paper are no larger than this share of their pitch to each side.
+DOT_OF_PITCH = 0.2
 # Squares are as wide as they are high but for what is left of perspective.
 SQUARE = 0.25
 
@@ -35,10 +38,13 @@ def find_ruling(paper: Paper) -> Ruling:
     if printed and pitch is not None:
         uprights = _upright_ruling(paper.overview, pitch)
         bare = without_ruling(darkness, printed, uprights)
-        if uprights:
+        dotted = bool(uprights) and float(np.median([x.cover for x in printed])) < WHOLE
+        if dotted:
+            bare = _without_dots(darkness, printed, uprights, pitch)
+        elif uprights:
             solid = solid_ink(paper.overview, (printed, uprights))
         # Drawn lines that cross printed ones at a small angle show whole only when the printed ones are gone.
-        drawn = find_lines(bare, solid, GRAIN_LEFT * printed[0].darkness)
+        drawn = find_lines(bare, solid, FINEST if dotted else GRAIN_LEFT * printed[0].darkness)
         lines = printed + tuple(x for x in drawn if not _remains(x, printed))
     grow = 1.0 / paper.overview_scale
     sheet = tuple(scaled(x, grow) for x in lines)
@@ -52,6 +58,16 @@ def lettering(paper: Paper, ruling: Ruling) -> NDArray[np.bool_]:
         return solid_ink(paper.overview)
     level = tuple(scaled(x, paper.overview_scale) for x in ruling.lines if x.printed)
     return solid_ink(paper.overview, (level, tuple(scaled(x, paper.overview_scale) for x in ruling.uprights)))
+
+
+def _without_dots(
+    darkness: NDArray[np.float32], level: tuple[StraightLine, ...], upright: tuple[StraightLine, ...], pitch: float
+) -> NDArray[np.float32]:
+    """Darkness (h, w) of dotted paper without its dots."""
+    h, w = darkness.shape
+    rows, columns = (tuple(x.at(np.arange(size) + 0.5) for x in lines) for lines, size in ((level, w), (upright, h)))
+    reach = max(3, round(DOT_OF_PITCH * pitch))
+    return erase_dots(darkness, rows, columns, 1.0, float(np.median(darkness)), reach)
 
 
 def _upright_ruling(overview: NDArray[np.float32], pitch: float) -> tuple[StraightLine, ...]:
