@@ -16,13 +16,13 @@ PX_PER_MM: Final = 8.0
 
 SCAN: Final = Camera("scan", px_per_mm=PX_PER_MM)
 PHOTO: Final = Camera(
-    "photo", size_px=(1600, 970), turn_deg=1.2, tilt_x_deg=7.0, tilt_y_deg=-5.0, falloff=0.45, blur_px=0.8, desk="dark"
+    "photo", size_px=(1500, 780), turn_deg=1.2, tilt_x_deg=7.0, tilt_y_deg=-5.0, falloff=0.45, blur_px=0.8, desk="dark"
 )
 """Mild: held over the sheet by hand, a lamp to one side."""
 
 
 def picture(drawing: Drawing, camera: Camera) -> Specimen:
-    """The drawing on a sheet that leaves a hand's breadth around the word."""
+    """The drawing on a sheet that leaves two fingers' breadth around the word."""
     word = drawn(drawing)
     width = max(float(r[:, 0].max()) for letter in word for r in letter) * X_HEIGHT_MM
     recipe = Recipe(
@@ -34,7 +34,7 @@ def picture(drawing: Drawing, camera: Camera) -> Specimen:
         drawing.hand,
         fills=drawing.fills,
         lines=Lines(drawing.drawn_lines, tilt_deg=drawing.drawing_deg or 0.0, mean_extra_deg=drawing.mean_extra_deg),
-        sheet=Sheet(width_mm=round(width + 60.0), height_mm=105.0),
+        sheet=Sheet(width_mm=round(width + 40.0), height_mm=80.0),
         camera=camera,
         seed=drawing.seed,
     )

@@ -75,14 +75,14 @@ def _area(letter: Letter) -> float:
 def _kin(study: Study, letters: Sequence[Letter]) -> list[Finding]:
     if len({x.name for x in letters}) < 2:
         return []
+    if len(letters) == 2:
+        return [_two(study, letters)]
     middle = median(_area(x) for x in letters)
     found, good = [], []
     shapes = [_shape(x) for x in letters if x.name != "o"]
     for x in letters:
         off = _area(x) / middle - 1.0
-        # Of two, each lies half their difference from the middle.
-        limits = [float(v) / (2.0 if len(letters) == 2 else 1.0) for v in (COUNTER_NOTE, COUNTER_LOOK, COUNTER_FIX)]
-        severity = ladder(abs(off), *limits)
+        severity = ladder(abs(off), COUNTER_NOTE, COUNTER_LOOK, COUNTER_FIX)
         if severity is Severity.HOLDS:
             shaped = _shaped(study, x, median(shapes)) if len(shapes) > 2 and x.name != "o" else None
             found += [shaped] if shaped else []
@@ -95,13 +95,30 @@ def _kin(study: Study, letters: Sequence[Letter]) -> list[Finding]:
         )
         box = x.anatomy.counters[0].box_u
         place = (box.x0, box.y0, box.x1, box.y1)
-        found.append(about(CHECK, (x,), (off, limits[0], "of the area"), severity, text, place))
+        found.append(about(CHECK, (x,), (off, float(COUNTER_NOTE), "of the area"), severity, text, place))
     if len(good) > 1:
         names = together(good, study.letters)
         worst = max(abs(_area(x) / middle - 1.0) for x in good)
         text = f"The counters of {names} are equally large and open."
         found.append(about(CHECK, good, (worst, float(COUNTER_NOTE), "of the area"), Severity.HOLDS, text))
     return found
+
+
+def _two(study: Study, letters: Sequence[Letter]) -> Finding:
+    """Of two that differ neither is called the wrong one."""
+    large, small = sorted(letters, key=lambda x: -_area(x))
+    off = _area(large) / _area(small) - 1.0
+    severity = ladder(off, COUNTER_NOTE, COUNTER_LOOK, COUNTER_FIX)
+    figures = (off, float(COUNTER_NOTE), "of the area")
+    if severity is Severity.HOLDS:
+        text = f"The counters of {together(letters, study.letters)} are equally large and open."
+        return about(CHECK, letters, figures, severity, text)
+    text = (
+        f"the counter of {called(large, study.letters)} is {percent(off)} larger than that of "
+        f"{called(small, study.letters)}. Round letters share their white: decide for one size and draw both in it."
+    )
+    box = large.anatomy.counters[0].box_u
+    return about(CHECK, (large, small), figures, severity, text, (box.x0, box.y0, box.x1, box.y1))
 
 
 def _shape(letter: Letter) -> float:

@@ -102,15 +102,14 @@ def _whole(compared: Sequence[tuple[Letter, Departure]], weight: float | None) -
 def _stems(off: float, weight: float | None) -> Finding:
     way, turn = ("heavier", "Draw them lighter") if off > 0 else ("lighter", "Draw them heavier")
     text = f"The stems are {percent(off)} {way} than the model's all through the word. {turn} by that much in the next draft."
+    usual = weight is None or MODEL_LIGHTEST <= weight <= MODEL_HEAVIEST
     if weight is not None:
-        text = (
-            f"The stems are {percent(off)} {way} than the model's, a font of many weights at its default of {weight:.0f}. "
-            f"{turn} in the next draft, or give the model in the weight that you drew after."
-        )
+        text = f"The stems are {percent(off)} {way} than the model's, a font of many weights at its default of {weight:.0f}."
+        if usual:
+            text += f" {turn} in the next draft, or give the model in the weight that you drew after."
     if abs(off) >= MODEL_OTHER_WEIGHT:
         text += " That is another weight, so widths, counters and edges are not compared letter by letter."
     told = _told((), Way(off, float(MODEL_STROKE), "of the stem", text))
-    usual = weight is None or MODEL_LIGHTEST <= weight <= MODEL_HEAVIEST
     return told if usual else replace(told, severity=Severity.NOTE)
 
 
