@@ -82,9 +82,10 @@ def _first_hits(samples: EdgeSamples) -> tuple[NDArray[np.int64], NDArray[np.flo
     """
     p, d, following = samples.points, samples.normals, _next_in_ring(samples)
     beside = np.column_stack((-d[:, 1], d[:, 0]))
-    side = beside @ p.T - np.einsum("ij,ij->i", beside, p)[:, None]
+    side = beside @ p.T
+    side -= np.einsum("ij,ij->i", beside, p)[:, None]
     behind = side <= 0.0
-    ray, edge = np.nonzero(behind != behind[:, following])
+    ray, edge = np.nonzero(behind != np.take(behind, following, axis=1))
     here, there = side[ray, edge], side[ray, following[edge]]
     at = p[edge] + (here / (here - there))[:, None] * (p[following[edge]] - p[edge])
     far = np.einsum("ij,ij->i", at - p[ray], d[ray])

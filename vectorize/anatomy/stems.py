@@ -131,7 +131,7 @@ def _robust_slope(p: Points) -> float:
     weight = np.ones(len(p))
     slope = 0.0
     for _ in range(ROUNDS):
-        centre = np.average(p, axis=0, weights=weight)
+        centre = weight @ p / weight.sum()
         d = p - centre
         slope = float((weight * d[:, 0] * d[:, 1]).sum() / (weight * d[:, 1] ** 2).sum())
         off = np.abs(d[:, 0] - slope * d[:, 1])

@@ -122,15 +122,16 @@ def along(samples: EdgeSamples, thick: Readings) -> Readings:
 
 def _like_run(t: Readings) -> Readings:
     """For each reading around a ring, how many neighbours in a row on both sides are within a quarter of it, (n,)."""
+    reach = min(len(t) // 2, LONGEST_RUN) - 1
     run = np.ones(len(t))
-    for way in (1, -1):
-        going = np.isfinite(t)
-        for k in range(1, min(len(t) // 2, LONGEST_RUN)):
-            there = np.roll(t, -way * k)
-            going = going & (np.abs(there - np.where(np.isfinite(t), t, 0.0)) < 0.25 * t)
-            if not going.any():
-                break
-            run += going
+    if reach < 1:
+        return run
+    own = np.where(np.isfinite(t), t, 0.0)[:, None]
+    windows = np.lib.stride_tricks.sliding_window_view(np.concatenate((t[-reach:], t, t[:reach])), reach)
+    for beside in (windows[reach + 1 : reach + 1 + len(t)], windows[: len(t), ::-1]):
+        # A thickness that is not known is like none.
+        alike = np.abs(beside - own) < 0.25 * own
+        run += np.where(alike.all(axis=1), reach, alike.argmin(axis=1))
     return run
 
 

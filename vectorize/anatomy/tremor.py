@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy import ndimage
 
 from vectorize.geometry import Points
@@ -46,21 +47,20 @@ def _windows(ring: Points) -> list[float]:
     turn[-1] = 0.0
     t = np.linspace(-1.0, 1.0, size)
     basis = np.linalg.qr(np.stack((np.ones(size), t, t * t), axis=1))[0]
-    found = []
-    for start in range(0, len(ring), size // 4):
-        numbers = np.arange(start, start + size) % len(ring)
-        if np.degrees(turn[numbers].sum()) > 3 * TURN_DEG or _bend_deg(smooth[numbers]) > TURN_DEG:
-            continue
-        p = ring[numbers] - ring[numbers].mean(axis=0)
-        chord = p[-1] - p[0]
-        off = p @ np.array((-chord[1], chord[0])) / max(float(np.hypot(*chord)), 1e-9)
-        found.append(float(np.sqrt(np.mean((off - basis @ (basis.T @ off)) ** 2))))
+    numbers = (np.arange(0, len(ring), size // 4)[:, None] + np.arange(size)) % len(ring)
+    plain = (np.degrees(turn[numbers].sum(axis=1)) <= 3 * TURN_DEG) & (_bend_deg(smooth[numbers]) <= TURN_DEG)
+    p = ring[numbers[plain]]
+    p -= p.mean(axis=1, keepdims=True)
+    chord = p[:, -1] - p[:, 0]
+    across = np.stack((-chord[:, 1], chord[:, 0]), axis=1) / np.maximum(np.hypot(*chord.T), 1e-9)[:, None]
+    off = np.einsum("ijk,ik->ij", p, across)
+    found: list[float] = np.sqrt(np.mean((off - (off @ basis) @ basis.T) ** 2, axis=1)).tolist()
     return found
 
 
-def _bend_deg(p: Points) -> float:
-    """Greatest angle between the thirds of a stretch."""
-    third = len(p) // 3
-    parts = [p[third] - p[0], p[2 * third] - p[third], p[-1] - p[2 * third]]
-    angles = np.unwrap([float(np.arctan2(v[1], v[0])) for v in parts])
-    return float(np.degrees(np.ptp(angles)))
+def _bend_deg(p: Points) -> NDArray[np.float64]:
+    """Greatest angle between the thirds of each stretch, (m,), of stretches of shape (m, n, 2)."""
+    third = p.shape[1] // 3
+    parts = np.diff(p[:, [0, third, 2 * third, -1]], axis=1)
+    angles = np.unwrap(np.arctan2(parts[..., 1], parts[..., 0]), axis=1)
+    return np.asarray(np.degrees(np.ptp(angles, axis=1)))
