@@ -93,6 +93,11 @@ class _Page:
         return self.second + self.panel
 
     @property
+    def height(self) -> float:
+        """Of the page with its legend, each of its sentences on one line."""
+        return self.foot + (1.2 + (4.3 + 3.0 * ROW if self.columns else 0.0)) * self.t
+
+    @property
     def upper(self) -> Affine:
         """Letter units to the page for the drawn word."""
         return self._map(self.top)
@@ -106,9 +111,9 @@ class _Page:
         return page_map(self.study, self.paper, self.left, top, self.e / self.study.scale.x_height_mm)
 
 
-def comparison(study: Study, across_mm: float | None = None) -> Drawing:
-    """Both words on one page at true size; across_mm: or as large as that width allows, at most a quarter larger."""
-    page = _laid_out(study, study.scale.x_height_mm) if across_mm is None else _fitted(study, across_mm)
+def comparison(study: Study, room_mm: tuple[float, float] | None = None) -> Drawing:
+    """Both words on one page at true size; room_mm: or as large as that width and height allow, at most a quarter larger."""
+    page = _laid_out(study, study.scale.x_height_mm) if room_mm is None else _fitted(study, *room_mm)
     legend = _legend(page)
     lowest = max((i.at[1] for i in legend if isinstance(i, Label)), default=page.foot)
     return Drawing(
@@ -120,12 +125,13 @@ def comparison(study: Study, across_mm: float | None = None) -> Drawing:
     )
 
 
-def _fitted(study: Study, across_mm: float) -> _Page:
-    """The largest page that is no wider; its labels shrink only where the columns alone would be too wide."""
+def _fitted(study: Study, across_mm: float, high_mm: float) -> _Page:
+    """The largest page that is no wider and no higher; its labels shrink only where the columns alone would be too wide."""
     least, most = 0.0, 1.25 * study.scale.x_height_mm
     for _ in range(24):
         e = (least + most) / 2.0
-        least, most = (e, most) if _laid_out(study, e).width <= across_mm else (least, e)
+        page = _laid_out(study, e)
+        least, most = (e, most) if page.width <= across_mm and page.height <= high_mm else (least, e)
     page = _laid_out(study, max(least, 0.05 * study.scale.x_height_mm))
     shrink = min(1.0, across_mm / page.width)
     return _laid_out(study, page.e * shrink, shrink)

@@ -116,7 +116,7 @@ def _next(pages: Pages, said: Points, first: Sequence[Point]) -> None:
 def _spaces(pages: Pages, said: Shown) -> None:
     study = pages.study
     pages.page("Spaces", "The white between the letters")
-    figure = comparison(study, pages.measure)
+    figure = comparison(study, (pages.measure, pages.room - 3.0))
     pages.figure(figure, min(1.0, (pages.room - 8.0) / figure.height_mm))
     own = [p for p in said.points.todo if p.finding.check == "spaces"]
     if own:
