@@ -19,6 +19,7 @@ from vectorize.trade.critique import (
     THIN_NOTE,
     THIN_SHARE,
 )
+from vectorize.trade.parts import EVEN_STEMS
 
 CHECK = "contrast"
 
@@ -54,7 +55,9 @@ def check(study: Study) -> tuple[Finding, ...]:
 
 def _along_stems(study: Study) -> list[Finding]:
     """Stems that swell to one end; how much all of them do is the model's build."""
-    stems = [(x, s, s.swell_ratio) for x in study.letters for s in x.anatomy.stems if s.swell_ratio is not None]
+    # Where the name is not known a diagonal may run into the stem, as in an N.
+    upright = [x for x in study.letters if x.name in EVEN_STEMS]
+    stems = [(x, s, s.swell_ratio) for x in upright for s in x.anatomy.stems if s.swell_ratio is not None]
     if len(stems) < 3:
         return []
     usual = median(swell for _, _, swell in stems)
