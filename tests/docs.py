@@ -47,11 +47,14 @@ def draw_result(picture: Path, word: str, target: Path, width_px: int = 1200) ->
     from vectorize.brief import Brief
     from vectorize.flow import study_picture
     from vectorize.sheets.comparison import comparison
+    from vectorize.sheets.type import type_file
     from vectorize.write.svg import svg_bytes
 
     study = study_picture(picture.read_bytes(), picture.name, Brief(word=word))
     svg = svg_bytes(comparison(study)).decode("utf-8")
-    target.write_bytes(bytes(resvg_py.svg_to_bytes(svg_string=svg, dpi=96, width=width_px, background="white")))
+    own_type = [str(type_file(bold=bold)) for bold in (False, True)]
+    png = resvg_py.svg_to_bytes(svg_string=svg, dpi=96, width=width_px, background="white", font_files=own_type)
+    target.write_bytes(bytes(png))
 
 
 if __name__ == "__main__":
