@@ -182,6 +182,16 @@ def test_squared_paper_has_uprights_and_ruled_paper_has_none() -> None:
     assert [x.at(np.array([H / 2]))[0] for x in uprights] == pytest.approx(np.arange(11.0, W - 6.0, 24.0), abs=0.4)
 
 
+def test_ruling_that_the_picture_cuts_off_askew_is_all_printed() -> None:
+    d = paper_map()
+    for y in np.arange(14.0, H - 6.0, 24.0):
+        left = max(0, round(1.6 * (260 - y)))
+        draw(d, float(y), dark=0.1, width=1.4, span=(left, W))
+    printed, _ = printed_ruling(find_lines(d, NOTHING_SOLID))
+    assert len(printed) == 20
+    assert printed[0].printed
+
+
 def test_dark_squares_are_no_lettering() -> None:
     """Uprights darker than the limit for letters would join all letters to one; a stem stays."""
     d = paper_map()

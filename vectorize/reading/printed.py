@@ -7,7 +7,7 @@ drawn line covers.
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -27,6 +27,8 @@ PITCH_TOLERANCE = 0.12
 ON_SURFACE_PX = 1.2
 LEAST_OFF_PX = 0.25
 ROUNDS = 6
+# The surface is followed beyond its last lines by this share of its height.
+BEYOND = 0.5
 
 
 def printed_ruling(lines: tuple[StraightLine, ...]) -> tuple[tuple[StraightLine, ...], float | None]:
@@ -41,7 +43,10 @@ def printed_ruling(lines: tuple[StraightLine, ...]) -> tuple[tuple[StraightLine,
     if pitch is None:
         return (), None
     numbers = np.concatenate(([0.0], np.cumsum(np.rint(np.diff(heights) / pitch))))
-    return _surface(alike, numbers, middle), pitch
+    ruling, surface = _surface(alike, numbers, middle)
+    if surface is None:
+        return ruling, pitch
+    return ruling + _cut_short(lines, alike, ruling[0], surface), pitch
 
 
 def _height(line: StraightLine, x: float) -> float:
@@ -75,7 +80,40 @@ def _pitch_px(heights: NDArray[np.float64]) -> float | None:
     return float(np.median(steps[even] / whole[even]))
 
 
-def _surface(lines: list[StraightLine], numbers: NDArray[np.float64], middle: float) -> tuple[StraightLine, ...]:
+@dataclass(frozen=True, slots=True, eq=False)
+class _Surface:
+    """y of the ruling's lines by number and x: coefficients of _basis, number of the last line, x scale."""
+
+    fit: NDArray[Any]
+    last: float
+    middle: float
+    span: float
+
+    def at(self, numbers: NDArray[Any], x: float) -> NDArray[np.float64]:
+        """Their y at one x."""
+        t = np.full(len(numbers), (x - self.middle) / self.span)
+        return np.asarray(_basis(numbers / self.last, t) @ self.fit)
+
+
+def _cut_short(
+    lines: tuple[StraightLine, ...], alike: list[StraightLine], pattern: StraightLine, surface: _Surface
+) -> tuple[StraightLine, ...]:
+    """Shorter lines above, below and between that lie where the ruling goes on: the picture cuts them off askew."""
+    numbers = np.arange(-BEYOND * surface.last, (1.0 + BEYOND) * surface.last + 0.5).round()
+    numbers = numbers[(numbers < -0.5) | (numbers > surface.last + 0.5)]
+    found = []
+    for line in lines:
+        x0, x1 = (0.9 * a + 0.1 * b for a, b in ((line.start[0], line.end[0]), (line.end[0], line.start[0])))
+        off = [np.abs(surface.at(numbers, x) - line.at(np.array([x]))[0]) for x in (x0, x1)]
+        on_it = len(numbers) > 0 and float(np.maximum(*off).min()) < 2.0 * ON_SURFACE_PX
+        if on_it and line not in alike and abs(line.darkness - pattern.darkness) < TONE * pattern.darkness:
+            found.append(replace(line, printed=True))
+    return tuple(found)
+
+
+def _surface(
+    lines: list[StraightLine], numbers: NDArray[np.float64], middle: float
+) -> tuple[tuple[StraightLine, ...], _Surface | None]:
     """Every line of the ruling from its first to its last, from one smooth surface y(number, x) through all."""
     x0, x1 = min(x.start[0] for x in lines), max(x.end[0] for x in lines)
     span = max(x1 - x0, 1.0)
@@ -96,12 +134,13 @@ def _surface(lines: list[StraightLine], numbers: NDArray[np.float64], middle: fl
     near, farthest = (min(ON_SURFACE_PX, max(2.5 * float(np.median(d)), LEAST_OFF_PX)) for d in (off, most))
     own = {int(n): x for n, x, d, m in zip(numbers, lines, off, most, strict=True) if d < near and m < farthest}
     if len(own) < PRINTED_LINES:
-        return ()
+        return (), None
     pattern = _usual(list(own.values()))
-    return tuple(
+    ruling = tuple(
         replace(own[n], printed=True) if n in own else _line(pattern, n / last, fit, (x0, x1), middle)
         for n in range(int(last) + 1)
     )
+    return ruling, _Surface(fit, last, middle, span)
 
 
 def _basis(k: NDArray[Any], t: NDArray[Any]) -> NDArray[np.float64]:
