@@ -16,6 +16,7 @@ from scipy import ndimage
 
 from vectorize.reading.records import StraightLine
 from vectorize.reading.straight import huber_fit
+from vectorize.reading.windows import greatest
 from vectorize.trade.lines import GREATEST_SAG, LEAST_COVER, SHORTEST_RUN, STEEPEST_DEG
 
 # Darkness is averaged along so many px and looked at in every STRIDE-th column: a line is long, grain is not.
@@ -107,7 +108,7 @@ def ridge_points(darkness: NDArray[np.float32], solid: NDArray[np.bool_], grain:
     """Places darker than what lies a few px above and below, at their strongest row, off the letters."""
     edge = max(STEPS_PX)
     thin = ndimage.uniform_filter1d(darkness, ALONG_PX, axis=1)[:, STRIDE // 2 :: STRIDE]
-    letters = ndimage.maximum_filter(solid, 5)[:, STRIDE // 2 :: STRIDE]
+    letters = greatest(solid, 5)[:, STRIDE // 2 :: STRIDE]
     middle = thin[edge:-edge]
     step = np.full_like(middle, -1.0)
     for s in STEPS_PX:
@@ -131,7 +132,7 @@ def _grain(darkness: NDArray[np.float32]) -> float:
     What lies off the sheet is all nought and says nothing; a page without any grain is nought nearly everywhere.
     """
     step = np.abs(darkness[5::2] - darkness[:-5:2])
-    seen = ndimage.maximum_filter1d(darkness, GRAINY_PX, axis=0) > 0.0
+    seen = greatest(darkness, GRAINY_PX, axis=0) > 0.0
     both = seen[5::2] & seen[:-5:2]
     return 1.4826 / math.sqrt(2.0) * float(np.median(step[both] if both.mean() > GRAINY else step))
 
