@@ -209,6 +209,19 @@ def test_a_file_of_several_pictures_says_so():
         read_photo(data, "x", 3)
 
 
+def test_a_late_picture_of_a_huge_animation_is_refused():
+    """Each is made from the one before it, so that number 60 of 99.8 million pixels costs sixty times as much."""
+    frames = [Image.new("P", (100, 100), k) for k in range(60)]
+    for k, frame in enumerate(frames):
+        frame.putpalette([v for c in range(256) for v in (c, 255 - c, 0)])
+        frame.putpixel((k, k), 255)
+    data = stored(frames[0], "GIF", save_all=True, append_images=frames[1:])
+    assert read_photo(data, "x", 60).size_px == (100, 100)
+    huge = data[:6] + struct.pack("<HH", 9990, 9990) + data[10:]
+    with pytest.raises(PictureError, match="Picture 60 of this animation"):
+        read_photo(huge, "x", 60)
+
+
 def pdf_page(size_pt=(595.276, 841.890), pages: int = 1, picture: Image.Image | None = None) -> bytes:
     buffer = io.BytesIO()
     sheet = canvas.Canvas(buffer, pagesize=size_pt)

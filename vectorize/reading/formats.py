@@ -39,6 +39,8 @@ ACCEPTED = tuple(
 )
 KINDS = "JPEG, PNG, TIFF, WebP, HEIC or PDF"
 
+MOST_BEFORE = 5
+"""So many of the largest pictures are decoded, one after the other, to reach one of an animation."""
 HEIF_BRANDS = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1", b"heif")
 
 
@@ -131,6 +133,7 @@ def _loaded(image: Image.Image, page: int, count: int) -> tuple[Image.Image, Fil
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
             if page > 1:
+                _check_reach(image, page)
                 image.seek(page - 1)
             check_size(*image.size)
             dpi = image.info.get("dpi")
@@ -140,6 +143,16 @@ def _loaded(image: Image.Image, page: int, count: int) -> tuple[Image.Image, Fil
     except Exception:  # noqa: BLE001 - damaged data fails in as many ways as there are decoders
         raise damaged() from None
     return image, FileFacts(count, _pair(dpi))
+
+
+def _check_reach(image: Image.Image, page: int) -> None:
+    """Refuses a picture of an animation that could be reached only by decoding too many before it."""
+    width, height = image.size
+    if image.format != "TIFF" and page * width * height > MOST_BEFORE * PICTURE_LIMIT_PX:
+        raise PictureError(
+            f"Picture {page} of this animation comes after too many others of {width} by {height} pixels. "
+            "Save that picture by itself."
+        )
 
 
 def _heif(data: bytes, page: int) -> tuple[Image.Image, FileFacts]:
