@@ -110,7 +110,7 @@ PLAIN = Recipe(
     sheet=Sheet(width_mm=120.0, height_mm=70.0),
     camera=Camera(px_per_mm=7.0),
 )
-CURLED = replace(PLAIN.camera, curl_mm=0.6)
+CURLED = Camera(kind="crop", px_per_mm=7.0, curl_mm=0.6)
 RULED = Sheet(width_mm=120.0, height_mm=100.0, pattern="ruled")
 KINDS = {
     "plain": PLAIN,
@@ -122,6 +122,11 @@ KINDS = {
     "bowed alike": replace(PLAIN, lines=replace(PLAIN.lines, bow_mm=0.6)),
     "bowed each": replace(PLAIN, lines=replace(PLAIN.lines, bows_mm={"baseline": 0.5, "mean": -0.4, "cap": 0.2})),
     "bowed one": replace(PLAIN, lines=replace(PLAIN.lines, bows_mm={"baseline": -0.6})),
+}
+DESK = Camera(kind="photo", size_px=(2000, 1250), curl_mm=0.6)
+KINDS |= {
+    "curled on a desk": replace(PLAIN, camera=DESK),
+    "bowed alike on a desk": replace(PLAIN, lines=replace(PLAIN.lines, bow_mm=0.4), camera=replace(DESK, curl_mm=0.0)),
 }
 
 
@@ -150,7 +155,7 @@ def wander_ratio(strip: Strip) -> float:
     return furthest / strip.x_height_px
 
 
-@pytest.mark.parametrize("kind", ["curled", "curled the other way", "curled ruled"])
+@pytest.mark.parametrize("kind", ["curled", "curled the other way", "curled ruled", "curled on a desk"])
 def test_on_a_curled_sheet_the_lines_come_out_straight(kind: str) -> None:
     """Within .004 x-heights, less than a pencil line's own edge; before, they stray by .01 and more."""
     specimen, reading = taken(kind), read_kind(kind)
@@ -171,8 +176,17 @@ def test_a_picture_that_is_not_bent_stays_as_it_is(kind: str) -> None:
     photo = read_photo(taken(kind).data, f"{kind}.jpg", 1)
     paper = find_paper(photo)
     first = cut_strip(photo, paper, find_ruling(paper), Brief(word="nalip"))
-    assert bend_of(first, find_ink(first)) is None
+    assert bend_of(first, find_ink(first), paper) is None
     assert first.view.rgb.tobytes() == reading.strip.view.rgb.tobytes()
+
+
+def test_the_sheets_sides_bear_witness() -> None:
+    """What bends the lines bends the sheet: sides that bow make it sure, straight ones make the lines drawn so."""
+    assert straighteners(read_kind("curled on a desk")) == [Severity.NOTE]
+    flat = read_kind("bowed alike on a desk")
+    assert flat.paper.bow_px is not None
+    assert flat.paper.bow_px < 2.0
+    assert not straighteners(flat)
 
 
 def test_boxes_of_letters_lie_where_the_bent_picture_shows_them() -> None:

@@ -62,6 +62,7 @@ def find_paper(photo: Photo) -> Paper:
 def _unbent(photo: Photo, paper: Paper, sides: tuple[Side, ...]) -> Paper:
     """The same sheet with the lens's bend undone, where the sides show one; a curl is only told."""
     bow_px = max(abs(s.bow_px) for s in sides)
+    paper = replace(paper, bow_px=bow_px)
     if bow_px < TOLD_BOW_RATIO * max(photo.size_px):
         return paper
     lens = lens_of(sides, photo.size_px)

@@ -36,7 +36,7 @@ def read(data: bytes, name: str, brief: Brief, *, on_stage: Callable[[str], None
     strip = cut_strip(photo, paper, ruling, brief)
     on_stage("ink")
     ink = find_ink(strip)
-    bend = bend_of(strip, ink)
+    bend = bend_of(strip, ink, paper)
     if bend is not None:
         strip = unbent(photo, paper, ruling, strip, *bend)
         ink = find_ink(strip)

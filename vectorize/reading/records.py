@@ -53,6 +53,7 @@ class Paper:
     overview: float32 (h, w, 3), absorbance 1 - I/paper of the sheet frame shrunk by `overview_scale`
     (overview px per sheet px), 0 outside the sheet.
     stroke_px: width of the widest dark strokes, in sheet px.
+    bow_px: how far the sheet's sides bow at most, in picture px, no lens being to blame; None where not all are seen.
     size_doubt: what is told of the true size where it was taken from the sheet but may be another; else empty.
     holes: boxes in sheet px around punched holes; what shows there is no drawing.
     before_turn: where the frame was turned to a drawing that lies askew on its sheet, the map from its px to the sheet's
@@ -69,6 +70,7 @@ class Paper:
     overview_scale: float
     remarks: tuple[Finding, ...] = ()
     stroke_px: float = 12.0
+    bow_px: float | None = None
     before_turn: tuple[Homography, tuple[int, int]] | None = None
     size_doubt: str = ""
     holes: tuple[Box, ...] = ()

@@ -11,7 +11,8 @@ from scipy import ndimage
 
 from vectorize.findings import Finding, Severity
 from vectorize.reading.bend import Bow, Shared, Track, shared_bow, track_of
-from vectorize.reading.records import Ink, LetterInk, Strip
+from vectorize.reading.records import Ink, LetterInk, Paper, Strip
+from vectorize.reading.resample import local_scale
 from vectorize.reading.standing import following
 
 # A line is bowed when it strays from its straight by so much, root mean square in x-heights; ruled lines stay below half.
@@ -21,12 +22,12 @@ PRINTED_LEFT, ALIKE, ALIKE_IN_HEIGHT = 0.25, 0.25, 0.15
 PRINTED_WITNESSES, DRAWN_WITNESSES = 3, 2
 # Smaller marks than this many x-heights are no letters.
 LETTER = 0.25
-# Logarithms of odds for a bent picture before the letters are asked: three lines seldom bow as one by the hand, but any
-# three bows may lie evenly in height; and of what is called sure (twenty to one).
-ALIKE_ODDS, IN_HEIGHT_ODDS, SURE_ODDS = 1.0, -1.0, 3.0
+# Logarithms of odds for a bent picture before the letters are asked: what bends lines bends the sheet's sides at least half
+# as far; scanners press sheets flat; any three bows may lie evenly in height by chance. Sure is twenty to one.
+SIDES_ODDS, SCANNED_ODDS, IN_HEIGHT_ODDS, SURE_ODDS = 3.0, -1.0, -2.0, 3.0
 
 
-def bend_of(strip: Strip, ink: Ink) -> tuple[Bow, Finding] | None:
+def bend_of(strip: Strip, ink: Ink, paper: Paper) -> tuple[Bow, Finding] | None:
     """The bend that the strip's lines show, and a remark on it; None where the picture is straight."""
     printed = _tracks(strip, printed=True)
     if len(printed) >= PRINTED_WITNESSES:
@@ -43,10 +44,20 @@ def bend_of(strip: Strip, ink: Ink) -> tuple[Bow, Finding] | None:
     if not alike and (len(drawn) <= DRAWN_WITNESSES or _left(shared) > ALIKE_IN_HEIGHT):
         return None
     followed = following(tuple((t, shared.bow) for t in drawn), _pieces(ink, strip.x_height_px), strip.x_height_px)
-    odds = followed.log_odds + (ALIKE_ODDS if alike else IN_HEIGHT_ODDS)
+    odds = followed.log_odds + _odds_of_the_sheet(shared.bow, strip, paper) + (0.0 if alike else IN_HEIGHT_ODDS)
     if odds < 0.0:
         return None
     return shared.bow, _by_guidelines(_depth_ratio(shared.bow, strip), sure=odds > SURE_ODDS)
+
+
+def _odds_of_the_sheet(bow: Bow, strip: Strip, paper: Paper) -> float:
+    """For a bent picture, by what is seen of the sheet."""
+    h, w = strip.view.rgb.shape[:2]
+    depth_px = _depth_ratio(bow, strip) * strip.x_height_px
+    depth_px *= local_scale(strip.to_picture, np.array([(w / 2.0, h / 2.0)]))
+    if paper.bow_px is not None:
+        return SIDES_ODDS if paper.bow_px > 0.5 * depth_px else -SIDES_ODDS
+    return SCANNED_ODDS if paper.mm_source == "resolution" else 0.0
 
 
 def _tracks(strip: Strip, *, printed: bool) -> tuple[Track, ...]:
