@@ -117,6 +117,15 @@ def test_touching_letters_are_parted_without_the_word(word: str, at: int) -> Non
     assert [r.letters for r in letters.remarks if "touch" in r.text] == [(at + 1, at + 2)]
 
 
+def test_two_stems_that_ran_together_are_parted_along_their_edge() -> None:
+    apart = draw_strip(PLAIN, word="nodle", family="barlow", weight=500, x_height_mm=16.0)
+    gaps = {2: -outline_gap(apart, 2) - 0.02}
+    strip = draw_strip(PLAIN, word="nodle", family="barlow", weight=500, x_height_mm=16.0, hand=Hand(0.004, gaps=gaps))
+    letters = read(strip, "nodle").letters
+    errors = [outline_error(x, r, strip.x_height_px) for x, r in zip(letters, strip.letters, strict=True)]
+    assert max(errors[2:4]) < 16
+
+
 def test_word_spaces_come_from_the_gaps_or_from_the_word() -> None:
     strip = draw_strip(PLAIN, word="hav mun", x_height_mm=14.0)
     for word in ("hav mun", None):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage
@@ -10,8 +12,9 @@ from vectorize.brief import Brief
 from vectorize.errors import PictureError
 from vectorize.findings import Finding, Severity
 from vectorize.geometry import frozen
+from vectorize.reading.cutting import settled_cuts
 from vectorize.reading.matching import Atom, Span, match_freely, match_word, spans_of, strangeness
-from vectorize.reading.parting import Cut, body_mask, cuts_of
+from vectorize.reading.parting import Cut, between, body_mask, cuts_of
 from vectorize.reading.parts import Part, Piece, counters_in, lettering, parts_of, pieces_of
 from vectorize.reading.records import Ink, LetterInk, Letters, Strip
 from vectorize.reading.windows import greatest
@@ -45,8 +48,11 @@ def letters_of(ink: Ink, brief: Brief, baseline_px: float, x_height_px: float) -
     pieces = pieces_of(parts, x_height_px) if parts else ()
     if not pieces:
         raise PictureError(NO_LETTERS)
-    atoms = atoms_of(pieces, _pencil(ink), x_height_px)
+    pencil = _pencil(ink)
+    atoms = atoms_of(pieces, pencil, x_height_px)
     spans, names, remarks = _read(atoms, brief, baseline_px, x_height_px)
+    better = settled_cuts(pieces, atoms, spans, pencil, (baseline_px, x_height_px))
+    atoms = tuple(replace(a, left=better[a.left], right=better[a.right]) for a in atoms)
     owner = _owners(ink.coverage, pieces, atoms, spans)
     words = words_told(brief.word) if names else words_by_gaps(_boxes(atoms, spans), x_height_px)
     letters = _letter_inks(ink, owner, len(spans), names, words)
@@ -77,18 +83,6 @@ def _atoms(number: int, piece: Piece, cuts: tuple[Cut, ...], x_height_px: float)
         atoms.append(Atom(number, last, cut, *corner, own, counters_in(piece, x0, x1), marks))
         last = cut
     return atoms
-
-
-def between(shape: tuple[int, int], corner: tuple[int, int], left: Cut | None, right: Cut | None) -> NDArray[np.bool_]:
-    """Pixels of a window right of one cut and left of another; bool of `shape`."""
-    rows: NDArray[np.float64] = corner[0] + np.arange(shape[0], dtype=np.float64) + 0.5
-    columns = corner[1] + np.arange(shape[1]) + 0.5
-    inside = np.ones(shape, bool)
-    if left is not None:
-        inside &= columns[None, :] >= left.at(rows)[:, None]
-    if right is not None:
-        inside &= columns[None, :] < right.at(rows)[:, None]
-    return inside
 
 
 def _pencil(ink: Ink) -> NDArray[np.float32]:

@@ -65,11 +65,12 @@ class Atom:
 
 @dataclass(frozen=True, slots=True)
 class Span:
-    """Atoms first to last (inclusive) as one letter, and what is unlikely about its shape."""
+    """Atoms first to last (inclusive) as one letter of a shape, and what is unlikely about that."""
 
     first: int
     last: int
     misfit: float
+    shape: Shape
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,16 +118,14 @@ def spans_of(atoms: tuple[Atom, ...], baseline_px: float, x_height_px: float) ->
             rows.append(((x1 - x0) / x_height_px, counters, marks, rise, fall, _surgery(own, x_height_px)))
             pictures.append(grid(total[k + 1] - total[j], x0 - left, x1 - left))
     width, counters_, marks_, rises, falls, surgery = (np.array(v) for v in zip(*rows, strict=True))
-    looks = LOOKS_WEIGHT * np.log(np.maximum(distances(np.array(pictures)) / USUAL_DISTANCE, 1.0))
-    return Spans(at, width, counters_, marks_, rises, falls, np.minimum(looks, WORST_LOOKS), surgery)
+    looks = looks_cost(distances(np.array(pictures)))
+    return Spans(at, width, counters_, marks_, rises, falls, looks, surgery)
 
 
 def misfits(spans: Spans, shapes: tuple[Shape, ...], scale: float = 1.0) -> NDArray[np.float64]:
     """What is unlikely about each span (n,) being each shape (m,); scale: how wide the hand draws, 1 as usual."""
-    width = np.array([s.width_ratio for s in shapes]) * scale
-    spread = np.hypot([s.spread for s in shapes], HAND_SPREAD)
-    off = np.log(np.maximum(spans.width, 1e-3)[:, None] / width) / spread
-    cost = np.minimum(off * off / 2.0, WIDEST_MISS)
+    usual = np.array([s.width_ratio for s in shapes]) * scale
+    cost = width_cost(spans.width, usual, np.array([s.spread for s in shapes]))
     wrong = np.array([[min(abs(n - c) for c in s.counters) for s in shapes] for n in range(MOST_COUNTERS + 1)])
     cost += WRONG_COUNTER * wrong[np.minimum(spans.counters, MOST_COUNTERS)]
     cost += WRONG_MARK * np.abs(spans.marks[:, None] - np.array([s.marks for s in shapes]))
@@ -143,7 +142,7 @@ def match_word(spans: Spans, shapes: tuple[Shape, ...]) -> Match | None:
     """The likeliest way to read the shapes in the spans; None where there is no way to use all atoms."""
     scale, match = 1.0, None
     for _ in range(3):
-        match = _best(spans, misfits(spans, shapes, scale))
+        match = _best(spans, misfits(spans, shapes, scale), shapes)
         if match is None:
             return None
         wide = [
@@ -156,7 +155,8 @@ def match_word(spans: Spans, shapes: tuple[Shape, ...]) -> Match | None:
 def match_freely(spans: Spans, shapes: tuple[tuple[Shape, float], ...]) -> Match:
     """The likeliest letters where no word is told: each span may be any of the shapes, the rare ones less likely."""
     rare = np.array([r for _, r in shapes])
-    misfit = (misfits(spans, tuple(s for s, _ in shapes)) + rare).min(axis=1)
+    every = misfits(spans, tuple(s for s, _ in shapes)) + rare
+    likeliest, misfit = every.argmin(axis=1), every.min(axis=1)
     n = 1 + max(k for _, k in spans.at)
     best = np.full(n + 1, np.inf)
     best[0] = 0.0
@@ -168,8 +168,10 @@ def match_freely(spans: Spans, shapes: tuple[tuple[Shape, float], ...]) -> Match
     found: list[Span] = []
     end = n
     while end > 0:
-        found.append(Span(int(came[end]), end - 1, float(misfit[spans.at[int(came[end]), end - 1]])))
-        end = int(came[end])
+        start = int(came[end])
+        at = spans.at[start, end - 1]
+        found.append(Span(start, end - 1, float(misfit[at]), shapes[likeliest[at]][0]))
+        end = start
     return Match(tuple(reversed(found)), float(best[n]))
 
 
@@ -179,7 +181,7 @@ def strangeness(spans: Spans, match: Match, shapes: tuple[Shape, ...]) -> tuple[
     return tuple(s.misfit - float(likeliest[spans.at[s.first, s.last]]) for s in match.spans)
 
 
-def _best(spans: Spans, misfit: NDArray[np.float64]) -> Match | None:
+def _best(spans: Spans, misfit: NDArray[np.float64], shapes: tuple[Shape, ...]) -> Match | None:
     n, m = 1 + max(k for _, k in spans.at), misfit.shape[1]
     best = np.full((m + 1, n + 1), np.inf)
     came = np.zeros((m + 1, n + 1), int)
@@ -195,7 +197,7 @@ def _best(spans: Spans, misfit: NDArray[np.float64]) -> Match | None:
     end = n
     for i in range(m, 0, -1):
         start = int(came[i, end])
-        found.append(Span(start, end - 1, float(misfit[spans.at[start, end - 1], i - 1])))
+        found.append(Span(start, end - 1, float(misfit[spans.at[start, end - 1], i - 1]), shapes[i - 1]))
         end = start
     return Match(tuple(reversed(found)), float(best[m, n]) + ANY_LETTER * m)
 
@@ -226,7 +228,24 @@ def _surgery(own: tuple[Atom, ...], x_height_px: float) -> float:
         if a.piece != b.piece:
             cost += JOIN + JOIN_GROWTH * max(0.0, b.x0 - a.x1) / x_height_px
     cut = own[-1].right
-    if cut is not None:
-        cost += CUT + CUT_STROKE * min(1.0, cut.neck_px / cut.stroke_px) + CUT_GROWTH * cut.neck_px / x_height_px
-        cost += CUT_RUN * max(0, cut.runs - 1)
-    return cost
+    return cost if cut is None else cost + cut_cost(cut, x_height_px)
+
+
+def cut_cost(cut: Cut, x_height_px: float) -> float:
+    """What is unlikely about two letters touching along a cut."""
+    through = CUT_STROKE * min(1.0, cut.neck_px / cut.stroke_px) + CUT_GROWTH * cut.neck_px / x_height_px
+    return CUT + through + CUT_RUN * max(0, cut.runs - 1)
+
+
+def width_cost(
+    width: NDArray[np.float64], usual: NDArray[np.float64], spread: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """What is unlikely about widths (n,) of letters that are usually so wide (m,), with the spread of the logarithm."""
+    off = np.log(np.maximum(width, 1e-3)[:, None] / usual) / np.hypot(spread, HAND_SPREAD)
+    return np.asarray(np.minimum(off * off / 2.0, WIDEST_MISS))
+
+
+def looks_cost(far: NDArray[np.float32]) -> NDArray[np.float32]:
+    """What is unlikely about ink at these squared distances from letters."""
+    cost = LOOKS_WEIGHT * np.log(np.maximum(far / USUAL_DISTANCE, 1.0))
+    return np.asarray(np.minimum(cost, WORST_LOOKS), np.float32)

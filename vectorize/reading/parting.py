@@ -60,6 +60,18 @@ def body_mask(piece: Piece) -> tuple[NDArray[np.bool_], int, int]:
     return mask, top, left
 
 
+def between(shape: tuple[int, int], corner: tuple[int, int], left: Cut | None, right: Cut | None) -> NDArray[np.bool_]:
+    """Pixels of a window right of one cut and left of another; bool of `shape`."""
+    rows: NDArray[np.float64] = corner[0] + np.arange(shape[0], dtype=np.float64) + 0.5
+    columns = corner[1] + np.arange(shape[1]) + 0.5
+    inside = np.ones(shape, bool)
+    if left is not None:
+        inside &= columns[None, :] >= left.at(rows)[:, None]
+    if right is not None:
+        inside &= columns[None, :] < right.at(rows)[:, None]
+    return inside
+
+
 def cuts_of(piece: Piece, pencil: NDArray[np.float32], x_height_px: float) -> tuple[Cut, ...]:
     """Possible cuts from left to right.
 

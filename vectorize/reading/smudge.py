@@ -12,8 +12,8 @@ from vectorize.reading.blobs import Blob, blobs_of
 from vectorize.reading.fill import Levels
 from vectorize.trade.ink import GHOST_SHARE, SMALLEST_DOT_RATIO
 
-# Pencil is judged to be lighter than the letters over this sigma in x-heights: half a pencil line.
-BREADTH = 0.022
+# Pencil is judged to be lighter than the letters over this sigma in x-heights: less than half of a hairline.
+BREADTH = 0.016
 # Paper between two strokes of loose hatching is up to this wide, x-heights.
 HATCHING_GAP = 0.07
 # The soft edge of a letter reaches no further out than this, x-heights.
