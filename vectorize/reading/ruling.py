@@ -37,15 +37,14 @@ def find_ruling(paper: Paper) -> Ruling:
     uprights: tuple[StraightLine, ...] = ()
     if printed and pitch is not None:
         uprights = _upright_ruling(paper.overview, pitch)
-        bare = without_ruling(darkness, printed, uprights)
-        dotted = bool(uprights) and float(np.median([x.cover for x in printed])) < WHOLE
-        if dotted:
-            bare = _without_dots(darkness, printed, uprights, pitch)
-        elif uprights:
-            solid = solid_ink(paper.overview, (printed, uprights))
+        bare = _without_dots(darkness, printed, uprights, pitch) if uprights else darkness
+        dotted = bare is not darkness
+        if not dotted:
+            bare = without_ruling(darkness, printed, uprights)
+            solid = solid_ink(paper.overview, (printed, uprights)) if uprights else solid
         # Drawn lines that cross printed ones at a small angle show whole only when the printed ones are gone.
         drawn = find_lines(bare, solid, FINEST if dotted else GRAIN_LEFT * printed[0].darkness)
-        lines = printed + tuple(x for x in drawn if not _remains(x, printed))
+        lines = printed + tuple(x for x in drawn if not _remains(x, printed, crossed=bool(uprights) and not dotted))
     grow = 1.0 / paper.overview_scale
     sheet = tuple(scaled(x, grow) for x in lines)
     upright = tuple(scaled(x, grow) for x in uprights)
@@ -63,7 +62,7 @@ def lettering(paper: Paper, ruling: Ruling) -> NDArray[np.bool_]:
 def _without_dots(
     darkness: NDArray[np.float32], level: tuple[StraightLine, ...], upright: tuple[StraightLine, ...], pitch: float
 ) -> NDArray[np.float32]:
-    """Darkness (h, w) of dotted paper without its dots."""
+    """Darkness (h, w) of dotted paper without its dots; the very same where lines cross instead."""
     h, w = darkness.shape
     rows, columns = (tuple(x.at(np.arange(size) + 0.5) for x in lines) for lines, size in ((level, w), (upright, h)))
     reach = max(3, round(DOT_OF_PITCH * pitch))
@@ -142,12 +141,12 @@ def _profile(
     return steps, np.maximum(median - paper, 0.0)
 
 
-def _remains(line: StraightLine, printed: tuple[StraightLine, ...]) -> bool:
-    """Whether a faint line is only what is left of a printed one."""
+def _remains(line: StraightLine, printed: tuple[StraightLine, ...], *, crossed: bool) -> bool:
+    """Whether a faint line is only what is left of a printed one; crossed: by uprights, which hide parts of it."""
     x = np.linspace(line.start[0], line.end[0], 7)
     own = line.at(x)
     return any(
-        line.darkness < (REMAINS if p.cover > WHOLE else REMAINS_OF_DOTS) * p.darkness
+        line.darkness < (REMAINS if crossed or p.cover > WHOLE else REMAINS_OF_DOTS) * p.darkness
         and float(np.abs(own - p.at(x)).max()) < max(3.0, p.width_px)
         for p in printed
     )
