@@ -17,8 +17,11 @@ from tests.specimens.hard import HARD, PLAIN
 from tests.specimens.recipe import Camera, Hand, Lines
 from tests.specimens.score import Score, score
 from vectorize.brief import Brief
-from vectorize.flow import study_picture
+from vectorize.findings import Severity
+from vectorize.flow import draw_letters, study_picture
 from vectorize.geometry import angle_deg
+from vectorize.outlines.draw import draw_outline
+from vectorize.reading.reading import read
 from vectorize.reading.records import GuideSource
 from vectorize.study import Study
 
@@ -100,3 +103,17 @@ def test_the_corrected_word_keeps_its_tightness_and_evens_its_whites():
     pairs = study.setting.pairs
     assert sum(p.target_ratio for p in pairs) == pytest.approx(sum(p.gap_ratio for p in pairs), abs=1e-6)
     assert np.std([p.target_white_ratio for p in pairs]) < 0.1 * np.std([p.white_ratio for p in pairs])
+
+
+def test_a_letter_that_no_curve_follows_is_told():
+    recipe = HARD["plain"]
+    reading = read(take(recipe).data, "drawing.jpg", Brief(word=recipe.word))
+    first = reading.letters.letters[0]
+    draw = lambda ink, *rest: replace(draw_outline(ink, *rest), plain=ink is first)  # noqa: E731
+    kept, told = draw_letters(reading, draw)
+    assert len(kept) == len(recipe.word)
+    (finding,) = told
+    assert finding.severity is Severity.LOOK_AGAIN
+    assert finding.letters == (1,)
+    assert "no clean curve follows" in finding.text
+    assert draw_letters(reading)[1] == ()

@@ -98,7 +98,8 @@ def draw_letters(
             "photograph it closer, in even light."
         )
     lost = tuple(_too_faint(ink) for ink, outline in both if not outline.contours)
-    return kept, lost
+    plain = tuple(_plain(k, ink, outline) for k, (ink, outline) in enumerate(kept, start=1) if outline.plain)
+    return kept, lost + plain
 
 
 def _too_faint(ink: LetterInk) -> Finding:
@@ -112,6 +113,23 @@ def _too_faint(ink: LetterInk) -> Finding:
         Severity.LOOK_AGAIN,
         f"What was read as {called} in place {ink.index} is too small or too faint for an outline and is left out. "
         "Colour it in darker and photograph the sheet again.",
+    )
+
+
+def _plain(index: int, ink: LetterInk, outline: Outline) -> Finding:
+    called = f"The {ink.name}" if ink.name else f"Letter {index}"
+    b = outline.box_u
+    return Finding(
+        "reading",
+        (index,),
+        None,
+        None,
+        "",
+        Severity.LOOK_AGAIN,
+        f"{called} in place {index} has an edge that no clean curve follows, so it is traced with many short straight lines "
+        "and is not drawn the way type is. Its edge is very ragged or runs into itself: "
+        "draw a firm edge round it, fill it in evenly and photograph the sheet again.",
+        (b.x0, b.y0, b.x1, b.y1),
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 
@@ -14,6 +15,7 @@ from vectorize.outlines.edge import FORM, roughness, samples_of, without_blur
 from vectorize.outlines.finish import UNITS, finished, started
 from vectorize.outlines.fit import Fitted, Samples, fit
 from vectorize.outlines.outline import Outline
+from vectorize.outlines.parallel import made_parallel
 from vectorize.outlines.plan import plan_nodes
 from vectorize.outlines.polylines import crossing
 from vectorize.outlines.ring import Ring, directions, heading
@@ -44,28 +46,40 @@ def draw_outline(letter: LetterInk, to_units: Affine, edge_blur_px: float) -> Ou
     step = max(_STEP, _STEP_PX * px)
     rings = edges_of(letter.coverage, to_x_heights, GRAIN / px, SPECK, step)
     blur = math.hypot(edge_blur_px * px, GRAIN)
-    drawn = [_drawn(ring, blur) for ring in rings]
+    drawn = _drawn(rings, blur)
     contours = [contour for contour, _ in drawn]
+    plain = any(error is None for _, error in drawn)
     if crossing([flatten(c, _ACCURACY) for c in contours]) is not None:
-        contours = [_polygon(ring) for ring in rings]
-    worst = max((error for _, error in drawn), default=0.0)
+        contours, plain = [_polygon(ring) for ring in rings], True
+    worst = max((error for _, error in drawn if error is not None), default=0.0)
     edges = tuple(frozen(UNITS * ring.points + (left_u, top_u)) for ring in rings)
     placed = tuple(moved(c, left_u, top_u) for c in contours)
-    return Outline(placed, letter.name, edges, UNITS * worst)
+    return Outline(placed, letter.name, edges, UNITS * worst, plain)
 
 
-def _drawn(ring: Ring, blur: float) -> tuple[Contour, float]:
-    """The contour of an edge and its greatest distance from it away from corners, x-heights."""
+def _drawn(rings: Sequence[Ring], blur: float) -> list[tuple[Contour, float | None]]:
+    """The contour of each edge and its greatest distance from it away from corners, x-heights; None for a polygon."""
+    fits = [_fitted(ring, blur) for ring in rings]
+    fitted = [(k, f) for k, f in enumerate(fits) if f is not None]
+    parallel = dict(zip((k for k, _ in fitted), made_parallel([f for _, f in fitted]), strict=True))
+    drawn: list[tuple[Contour, float | None]] = []
+    for k, (ring, kept) in enumerate(zip(rings, fits, strict=True)):
+        attempts = () if kept is None else ((parallel[k], kept[1]), kept)
+        made = ((finished(f), f, samples) for f, samples in attempts)
+        sound = ((contour, _error(f, samples)) for contour, f, samples in made if _sound(contour, ring))
+        drawn.append(next(sound, (_polygon(ring), None)))
+    return drawn
+
+
+def _fitted(ring: Ring, blur: float) -> tuple[Fitted, Samples] | None:
+    """The fit of an edge that makes a sound contour, None where there is none."""
     try:
         fitted, samples = _planned(ring, blur)
-        for attempt in (tidied(fitted, samples), fitted):
-            contour = finished(attempt)
-            if _sound(contour, ring):
-                return contour, _error(attempt, samples)
+        better = tidied(fitted, samples)
     except np.linalg.LinAlgError:
-        # A plan whose normal equations are singular has no fit; the polygon stands in for it.
-        pass
-    return _polygon(ring), 0.0
+        # A plan whose normal equations are singular has no fit; a polygon stands in for it.
+        return None
+    return next(((f, samples) for f in (better, fitted) if _sound(finished(f), ring)), None)
 
 
 def _planned(ring: Ring, blur: float) -> tuple[Fitted, Samples]:

@@ -35,6 +35,8 @@ _TURN_STEP = 0.2
 _STRETCH = 0.4
 # A node that is no corner may slide this far from where it was planned, x-heights.
 _SLIDE = 0.15
+# Standard deviation of the ends of a piece about the angle it is held to, x-heights.
+_HELD = 1e-6
 # Standard deviation of a free tangent about the direction it begins with, radians.
 _ANGLE_OFF = 0.3
 
@@ -152,8 +154,21 @@ def _step(
     g[held] = 0.0
     h[held, held] += 1e12
     h[np.diag_indices_from(h)] *= 1.0 + _DAMPING
+    _hold_angles(x, plan.angle, h, g)
     move = np.linalg.solve(h, g)
     return _limited(frame, x, np.asarray(move, float))
+
+
+def _hold_angles(x: Floats, angles: Floats, h: Floats, g: Floats) -> None:
+    """Adds to the normal equations that the ends of a piece lie along its angle, to _HELD."""
+    m = len(angles)
+    for j in np.flatnonzero(np.isfinite(angles)):
+        a, b = 2 * j, 2 * ((j + 1) % m)
+        columns = np.array((a, a + 1, b, b + 1))
+        across = np.array((-np.sin(angles[j]), np.cos(angles[j])))
+        row = np.concatenate((-across, across)) / _HELD
+        h[np.ix_(columns, columns)] += np.outer(row, row)
+        g[columns] -= row * (row @ x[columns])
 
 
 def _limited(frame: Frame, x: Floats, move: Floats) -> Floats:

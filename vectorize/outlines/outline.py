@@ -17,12 +17,14 @@ class Outline:
     contours: outer ones counter-clockwise, counters clockwise. name: the letter or None.
     drawn_edge: the ink's own sub-pixel edge before cleaning, closed polylines of shape (n, 2).
     fit_error_u: greatest distance between the clean outline and that edge, away from corners.
+    plain: whether an edge was such that no curve follows it, so that straight lines from place to place stand for it.
     """
 
     contours: tuple[Contour, ...]
     name: str | None = None
     drawn_edge: tuple[Points, ...] = ()
     fit_error_u: float = 0.0
+    plain: bool = False
 
     @property
     def box_u(self) -> Box:
@@ -46,4 +48,5 @@ class Outline:
             self.name,
             tuple(e + np.array((dx_u, 0.0)) for e in self.drawn_edge),
             self.fit_error_u,
+            self.plain,
         )

@@ -27,12 +27,14 @@ class Plan:
     kind: CORNER, EXTREME or SMOOTH of each node. line: whether the piece that leaves each node is straight.
     quarter: (m, 2) direction of travel, leaving each node and arriving at the next, where a piece has to leave or
     arrive level or upright: quarter turns (0 right, 1 up, 2 left, 3 down), else FREE.
+    angle: (m,) direction in radians, either way round, that each straight piece has to keep; nan where it is free.
     """
 
     at: NDArray[np.int_]
     kind: NDArray[np.int_]
     quarter: NDArray[np.int_]
     line: NDArray[np.bool_]
+    angle: NDArray[np.float64]
 
 
 def plan_nodes(ring: Ring, corners: Corners, straights: tuple[Straight, ...], along: Turns) -> Plan:
@@ -62,7 +64,7 @@ def plan_nodes(ring: Ring, corners: Corners, straights: tuple[Straight, ...], al
     line = np.array([i in starts for i in order], bool)
     # A join of two straights is a corner, however blunt.
     kind[(kind == SMOOTH) & line & np.roll(line, 1)] = CORNER
-    return with_enough(Plan(np.array(order, int), kind, quarter, line), n)
+    return with_enough(Plan(np.array(order, int), kind, quarter, line, np.full(len(order), np.nan)), n)
 
 
 def with_enough(plan: Plan, n: int) -> Plan:
@@ -73,7 +75,7 @@ def with_enough(plan: Plan, n: int) -> Plan:
     kind = np.array([int(plan.kind[0]) if len(plan.at) else SMOOTH, SMOOTH, SMOOTH])
     at = np.array([first, first + n // 3, first + 2 * n // 3])
     order = np.argsort(at % n)
-    return Plan((at % n)[order], kind[order], np.full((3, 2), FREE), np.zeros(3, bool))
+    return Plan((at % n)[order], kind[order], np.full((3, 2), FREE), np.zeros(3, bool), np.full(3, np.nan))
 
 
 def _heading_at(along: Turns, k: NDArray[np.int_]) -> Turns:

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from vectorize.geometry import Points
 from vectorize.outlines.corners import Corners
 from vectorize.outlines.ring import Ring, directions, smoothed
-from vectorize.trade.outlines import GRAIN, STRAIGHT_BOW, STRAIGHT_BOW_SLOPE, STRAIGHT_SHORTEST
+from vectorize.trade.outlines import GRAIN, STRAIGHT_BOW, STRAIGHT_BOW_SLOPE, STRAIGHT_SHORTEST, TREMOR_DEPTH
 
 # Lengths in x-heights. Between two corners: greatest curvature, and the length below which none is asked for.
 _CURVED, _SHORT = 1.2, 0.15
@@ -21,6 +21,9 @@ _SNAP, _STRIDE, _MOST_POINTS = 0.05, 0.024, 400
 # A corner shows beside a straight where the edge, smoothed by _SIGMA, turns by _TURNS_AWAY degrees within _BEYOND of
 # its end; it is looked for from _INSIDE the end on.
 _SIGMA, _TURNS_AWAY, _BEYOND, _INSIDE = 0.010, 55.0, 0.06, 0.025
+# A run that sweeps away from the line of its middle (the share _MIDDLE left out at both ends) by more than a tremor ends
+# where it leaves that line by so much, and by so many times the scatter there.
+_MIDDLE, _SWEEP, _SWEEP_SCATTER = 0.25, 0.0025, 5.0
 # Share of a stretch that the blur of its two corners may take at each end.
 _MOST_CUT = 0.35
 
@@ -121,10 +124,29 @@ def _runs(ring: Ring, start: int, end: int, roughness: float) -> list[Straight]:
     while len(i):
         k = int(np.lexsort((rms, i - j))[0])
         best = Straight(int(at[i[k]]), int(at[j[k]]))
-        found.append(best)
+        found.append(_without_sweep(ring, best))
         apart = (at[j] <= best.start) | (at[i] >= best.end)
         i, j, rms = i[apart], j[apart], rms[apart]
     return sorted(found, key=lambda s: s.start)
+
+
+def _without_sweep(ring: Ring, run: Straight) -> Straight:
+    """A run without the ends that sweep outward from the line of its middle, as the brackets of serifs do."""
+    z = ring.points[np.arange(run.start, run.end + 1) % len(ring.points)] @ np.array((1.0, 1.0j))
+    first, last = round(_MIDDLE * len(z)), round((1.0 - _MIDDLE) * len(z))
+    middle = z[first:last]
+    turn = np.exp(-0.5j * np.angle(((middle - middle.mean()) ** 2).sum()))
+    turn = turn if ((z[-1] - z[0]) * turn).real > 0.0 else -turn
+    # Ink lies to the left, so what sweeps outward goes to the right.
+    away = -((z - middle.mean()) * turn).imag
+    scatter = _SWEEP_SCATTER * float(away[first:last].std())
+    swept, bare = away > max(TREMOR_DEPTH, scatter), away > max(_SWEEP, scatter)
+    start, end = run.start, run.end
+    if swept[:first].any():
+        start += int(np.flatnonzero(bare[:first])[-1]) + 1
+    if swept[last:].any():
+        end = run.start + last + int(np.flatnonzero(bare[last:])[0]) - 1
+    return Straight(start, end)
 
 
 def _line_fits(

@@ -60,7 +60,7 @@ def _amended(fitted: Fitted, samples: Samples) -> tuple[Plan, Points] | None:
         middle = None if int(far) in taken else _middle_of_turning(fitted, samples, int(far))
         if middle is not None:
             parts.append((int(far), middle, FREE))
-    amended = Plan(_anchored(fitted, samples), kind, quarter, line)
+    amended = Plan(_anchored(fitted, samples), kind, quarter, line, np.where(line, plan.angle, np.nan))
     last, left = -1, 1.0
     for j, t, q in sorted(parts, reverse=True):
         left = left if j == last else 1.0
@@ -115,7 +115,7 @@ def _merged(plan: Plan, control: Points, node: int) -> tuple[Plan, Points]:
     control[before] = joined
     quarter[before, 1] = plan.quarter[node, 1]
     keep = np.arange(m) != node
-    return Plan(plan.at[keep], plan.kind[keep], quarter[keep], plan.line[keep]), control[keep]
+    return Plan(plan.at[keep], plan.kind[keep], quarter[keep], plan.line[keep], plan.angle[keep]), control[keep]
 
 
 def _worst(fitted: Fitted, samples: Samples) -> NDArray[np.float64]:
@@ -195,8 +195,9 @@ def _parted(
     kind = np.insert(plan.kind, j + 1, SMOOTH if q == FREE else EXTREME)
     line = np.insert(plan.line, j + 1, False)
     ats = np.insert(plan.at, j + 1, at)
+    angle = np.insert(plan.angle, j + 1, np.nan)
     if where == 0 and j == m - 1:
         # The new node comes before the first: start the round there.
-        turned = Plan(np.roll(ats, 1), np.roll(kind, 1), np.roll(quarter, 1, axis=0), np.roll(line, 1))
-        return turned, np.roll(control, 1, axis=0)
-    return Plan(ats, kind, quarter, line), control
+        ats, kind, line, angle = np.roll(ats, 1), np.roll(kind, 1), np.roll(line, 1), np.roll(angle, 1)
+        quarter, control = np.roll(quarter, 1, axis=0), np.roll(control, 1, axis=0)
+    return Plan(ats, kind, quarter, line, angle), control

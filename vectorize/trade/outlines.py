@@ -75,3 +75,28 @@ HANDLE_MOST = Figure(
     reason="a quarter turn's handles meet at .71 of the chord, which is looked at besides; .75 leaves room for long S curves",
     source=COMMON_PRACTICE,
 )
+PARALLEL_STEMS = Figure(
+    1.0,
+    "deg",
+    reason="edges of an upright stem whose angles differ by less were meant parallel: a careful hand's differ by .7 in the median "
+    "and by 1.3 in one of four; upright stems of open text faces do not taper",
+    source=MEASURED,
+)
+PARALLEL_STROKES = Figure(
+    0.6,
+    "deg",
+    reason="the same for bars and diagonals: designers taper the diagonals of k, x and R by up to 1.8 degrees, mostly by more than this",
+    source=MEASURED,
+)
+PARALLEL_MOVE = Figure(
+    0.006,
+    "x-heights",
+    reason="no end of an edge is moved further than this to make it parallel: less than the grain of the pencil",
+    source=COMMON_PRACTICE,
+)
+STROKE_BROADEST = Figure(
+    0.45,
+    "x-heights",
+    reason="edges further apart than the heaviest stems are broad do not bound one stroke",
+    source=COMMON_PRACTICE,
+)
