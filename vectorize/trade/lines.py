@@ -3,7 +3,10 @@
 from vectorize.trade.figure import COMMON_PRACTICE, MEASURED, Figure
 
 STEEPEST_DEG = Figure(
-    12.0, "deg", reason="a sheet is laid straighter than this before it is photographed", source=COMMON_PRACTICE
+    12.0,
+    "deg",
+    reason="lines are looked for this near to level; a drawing that lies steeper is turned level first",
+    source=COMMON_PRACTICE,
 )
 TURNED_LEAST_DEG = Figure(
     6.0, "deg", reason="a drawing that lies straighter than this is read as it lies", source=COMMON_PRACTICE
