@@ -113,7 +113,8 @@ class _Page:
 
 def comparison(study: Study, room_mm: tuple[float, float] | None = None) -> Drawing:
     """Both words on one page at true size; room_mm: or as large as that width and height allow, at most a quarter larger."""
-    page = _laid_out(study, study.scale.x_height_mm) if room_mm is None else _fitted(study, *room_mm)
+    word = extent(study).grown(500.0 * WORD_MARGIN)
+    page = _laid_out(study, word, study.scale.x_height_mm) if room_mm is None else _fitted(study, word, *room_mm)
     legend = _legend(page)
     lowest = max((i.at[1] for i in legend if isinstance(i, Label)), default=page.foot)
     return Drawing(
@@ -125,21 +126,20 @@ def comparison(study: Study, room_mm: tuple[float, float] | None = None) -> Draw
     )
 
 
-def _fitted(study: Study, across_mm: float, high_mm: float) -> _Page:
+def _fitted(study: Study, word: Box, across_mm: float, high_mm: float) -> _Page:
     """The largest page that is no wider and no higher; its labels shrink only where the columns alone would be too wide."""
     least, most = 0.0, 1.25 * study.scale.x_height_mm
-    for _ in range(24):
+    for _ in range(14):
         e = (least + most) / 2.0
-        page = _laid_out(study, e)
+        page = _laid_out(study, word, e)
         least, most = (e, most) if page.width <= across_mm and page.height <= high_mm else (least, e)
-    page = _laid_out(study, max(least, 0.05 * study.scale.x_height_mm))
+    page = _laid_out(study, word, max(least, 0.05 * study.scale.x_height_mm))
     shrink = min(1.0, across_mm / page.width)
-    return _laid_out(study, page.e * shrink, shrink)
+    return _laid_out(study, word, page.e * shrink, shrink)
 
 
-def _laid_out(study: Study, e: float, shrink: float = 1.0) -> _Page:
+def _laid_out(study: Study, word: Box, e: float, shrink: float = 1.0) -> _Page:
     t = max(LABEL_SIZE * e, SMALL_TEXT_MM * shrink)
-    word = extent(study).grown(500.0 * WORD_MARGIN)
     columns = tuple(_column(study, p) for p in study.setting.pairs)
     widths = tuple(max(width_mm(v, t, bold=True) for v in c) + 1.1 * t for c in columns)
     left = t

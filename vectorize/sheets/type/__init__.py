@@ -7,7 +7,7 @@ The type holds the Latin, Greek and Cyrillic alphabets with their accents. Where
 from __future__ import annotations
 
 import unicodedata
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 
 from fontTools.ttLib import TTFont
@@ -57,8 +57,13 @@ def is_whole(text: str) -> bool:
 
 def width_mm(text: str, size_mm: float, *, bold: bool = False) -> float:
     """Width of one line of text at this size of type, as `in_print` writes it."""
+    return size_mm * _ems(text, bold=bold)
+
+
+@lru_cache(maxsize=4096)
+def _ems(text: str, *, bold: bool) -> float:
     advances, missing = _advances(bold=bold)
-    return size_mm * sum(advances.get(ord(c), missing) for c in in_print(text))
+    return sum(advances.get(ord(c), missing) for c in in_print(text))
 
 
 def fitted_size(text: str, size_mm: float, measure_mm: float, *, bold: bool = False) -> float:
