@@ -65,7 +65,7 @@ def keep_off(
 
 def _discs(overview: NDArray[np.float32]) -> Points:
     """Boxes (n, 4) x0 y0 x1 y1 in overview px of round dark patches as large as holes."""
-    labels, _ = ndimage.label(overview.min(axis=2) > DARK)
+    labels, _ = ndimage.label(np.logical_and.reduce([overview[..., c] > DARK for c in range(3)]))
     slices = ndimage.find_objects(labels)
     area = np.bincount(labels.ravel())
     long = max(overview.shape[:2])

@@ -42,6 +42,8 @@ DARKEST = 0.62
 """Of the brightness beside it: wrapping paper on a white table has .75, a pencilled letter on paper .5 and less."""
 HOLLOW_PX, HOLLOW_PLACES = 3.0, 65
 """Of the thumb: a side that lies so far inside the hull is hollow, as a lens or a curl makes it; and where it is looked at."""
+MEDIAN_STRIDE = 4
+"""Thousands of places tell a patch's usual brightness as well as all of them."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -141,9 +143,11 @@ def _candidate(mask: NDArray[np.bool_], smooth: NDArray[np.float32]) -> _Candida
 
 def _darkly_drawn(part: NDArray[np.bool_], smooth: NDArray[np.float32]) -> bool:
     """Whether a part is much darker than most of the picture beside it: a large letter in a close crop is no sheet."""
-    bright = smooth.mean(axis=2)
-    beside = bright[~part]
-    return len(beside) > 0 and float(np.median(bright[part])) < DARKEST * float(np.median(beside))
+    few = (slice(None, None, MEDIAN_STRIDE),) * 2
+    bright, own = smooth[few].mean(axis=2), part[few]
+    if own.all() or not own.any():
+        return False
+    return float(np.median(bright[own])) < DARKEST * float(np.median(bright[~own]))
 
 
 def _hollow(side: Side, part: NDArray[np.bool_]) -> Points:
