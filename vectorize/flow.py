@@ -11,7 +11,6 @@ from vectorize.brief import Brief
 from vectorize.errors import PictureError
 from vectorize.findings import Finding, Severity
 from vectorize.geometry import Affine
-from vectorize.model.picture import read_model
 from vectorize.model.records import Model
 from vectorize.outlines.draw import draw_outline
 from vectorize.outlines.outline import Outline
@@ -74,7 +73,11 @@ def study_reading(
 
 def model_of(brief: Brief) -> Model | None:
     """The brief's model, read; None where there is none. Raises ModelError."""
-    return read_model(brief.model, brief.word, _model_outlines) if brief.model else None
+    if brief.model is None:
+        return None
+    from vectorize.model.picture import read_model  # it loads what reads fonts
+
+    return read_model(brief.model, brief.word, _model_outlines)
 
 
 def _model_outlines(data: bytes, name: str, brief: Brief) -> list[Outline]:
