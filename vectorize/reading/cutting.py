@@ -10,10 +10,12 @@ import itertools
 import numpy as np
 from numpy.typing import NDArray
 
+from vectorize.reading.blobs import holes_of
 from vectorize.reading.looks import COLUMNS, ROWS, distances, grid, known_forms, rows_of_ink
 from vectorize.reading.matching import Atom, Span, cut_cost, looks_cost, width_cost
 from vectorize.reading.parting import LEANS, Cut, between, body_mask
 from vectorize.reading.parts import Piece
+from vectorize.trade.ink import SMALLEST_COUNTER_RATIO
 from vectorize.trade.letter_shapes import Shape
 
 # How far a cut may move, and by what steps, x-heights.
@@ -69,7 +71,18 @@ def _better(
     costs = [_odd(looks[:, side], widths[:, side] / frame[1], shape) for side, shape in enumerate(shapes)]
     total = costs[0] + costs[1] + np.array([cut_cost(c, frame[1]) for c in tried])
     slim = widths.min(axis=1) < NARROWEST * cut.stroke_px
-    return tried[int(np.argmin(np.where(slim, np.inf, total)))]
+    best = int(np.argmin(np.where(slim, np.inf, total)))
+    # A better look is not bought with the white between the letters closed into a counter.
+    return tried[best] if _closed(halves[best], shapes, frame[1]) <= _closed(halves[0], shapes, frame[1]) else cut
+
+
+def _closed(
+    halves: tuple[NDArray[np.bool_], NDArray[np.bool_]], shapes: tuple[Shape, Shape], x_height_px: float
+) -> int:
+    """How many counters the halves have more than their letters."""
+    least = (SMALLEST_COUNTER_RATIO * x_height_px) ** 2
+    seen = [sum(h.area_px > least for h in holes_of(np.pad(half, 1))) for half in halves]
+    return sum(max(0, n - max(shape.counters)) for n, shape in zip(seen, shapes, strict=True))
 
 
 def _cut(cut: Cut, x_px: float, lean: float, mask: NDArray[np.bool_], marked: NDArray[np.float32], left: int) -> Cut:
