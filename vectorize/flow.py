@@ -120,7 +120,7 @@ def _too_faint(ink: LetterInk) -> Finding:
 
 
 def _plain(index: int, ink: LetterInk, outline: Outline) -> Finding:
-    called = f"The {ink.name}" if ink.name else f"Letter {index}"
+    called = f"The {ink.name} in place {index}" if ink.name else f"Letter {index}"
     b = outline.box_u
     return Finding(
         "reading",
@@ -129,7 +129,7 @@ def _plain(index: int, ink: LetterInk, outline: Outline) -> Finding:
         None,
         "",
         Severity.LOOK_AGAIN,
-        f"{called} in place {index} has an edge that no clean curve follows, so it is traced with many short straight lines "
+        f"{called} has an edge that no clean curve follows, so it is traced with many short straight lines "
         "and is not drawn the way type is. Its edge is very ragged or runs into itself: "
         "draw a firm edge round it, fill it in evenly and photograph the sheet again.",
         (b.x0, b.y0, b.x1, b.y1),

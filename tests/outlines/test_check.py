@@ -75,3 +75,19 @@ def test_an_extreme_a_little_off_level_is_told():
         )
     )
     assert "not exactly level" in said(started(dented))
+
+
+def test_a_node_that_is_neither_smooth_nor_a_corner_is_told():
+    # On the right shoulder of a bowl, turned by three degrees: a designer has a corner there or none.
+    k = math.radians(3.0)
+    shoulder, along = (300.0, 400.0), (-0.8, 0.6)
+    bent = (along[0] * math.cos(k) - along[1] * math.sin(k), along[0] * math.sin(k) + along[1] * math.cos(k))
+    kinked = Contour(
+        (
+            Cubic((500, 0), (500, 160), (shoulder[0] - 100 * along[0], shoulder[1] - 100 * along[1]), shoulder),
+            Cubic(shoulder, (shoulder[0] + 100 * bent[0], shoulder[1] + 100 * bent[1]), (100, 500), (0, 500)),
+            Line((0, 500), (0, 0)),
+            Line((0, 0), (500, 0)),
+        )
+    )
+    assert "neither smooth nor a corner" in said(started(kinked))

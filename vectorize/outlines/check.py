@@ -17,8 +17,9 @@ from vectorize.outlines.polylines import crossing, holds
 _NOTHING, _ACCURACY = 0.01, 0.25
 # Handles may pass their bounds by this share: the bounds move a little when a contour is scaled or rounded.
 _SLACK = 0.02
-# A node that turns by less than this many degrees is smooth; a smooth extreme is exact within _EXACT_DEG (binary fractions).
-_SMOOTH_DEG, _EXACT_DEG = 5.0, 1e-6
+# A node beside a curve that turns by less than this many degrees is no corner; a smooth one is exact within _EXACT_DEG (binary
+# fractions).
+_SMOOTH_DEG, _EXACT_DEG = 8.0, 1e-6
 # A curve that slows to this share of its mean speed has a cusp.
 _CUSP = 0.01
 
@@ -26,8 +27,9 @@ _CUSP = 0.01
 def faults(contours: Sequence[Contour]) -> tuple[str, ...]:
     """What is wrong with an outline in letter units; empty when it is drawn the way type is drawn.
 
-    Looked at: extremes without a node or with a tangent that is not exactly level or upright, handles too short, too
-    long or crossing, loops and cusps, pieces without length, crossings, the way contours and counters run, start nodes.
+    Looked at: extremes without a node or with a tangent that is not exactly level or upright, nodes that are neither
+    smooth nor corners, handles too short, too long or crossing, loops and cusps, pieces without length, crossings, the
+    way contours and counters run, start nodes.
     """
     found: list[str] = []
     for i, contour in enumerate(contours, start=1):
@@ -74,8 +76,12 @@ def _of_node(before: Segment, after: Segment) -> Iterator[str]:
         return
     u, v = _direction(points_of(before)[-2:]), _direction(points_of(after)[:2])
     turn = math.degrees(abs(math.atan2(u[0] * v[1] - u[1] * v[0], u[0] * v[0] + u[1] * v[1])))
-    if _EXACT_DEG < turn < _SMOOTH_DEG and (u[0] * v[0] < 0.0 or u[1] * v[1] < 0.0):
+    if not _EXACT_DEG < turn < _SMOOTH_DEG:
+        return
+    if u[0] * v[0] < 0.0 or u[1] * v[1] < 0.0:
         yield "is an extreme whose tangent is not exactly level or upright"
+    else:
+        yield "is neither smooth nor a corner"
 
 
 def _direction(ends: tuple[Point, ...]) -> Point:

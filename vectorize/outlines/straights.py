@@ -10,7 +10,14 @@ from numpy.typing import NDArray
 from vectorize.geometry import Points
 from vectorize.outlines.corners import Corners
 from vectorize.outlines.ring import Ring, directions, smoothed
-from vectorize.trade.outlines import GRAIN, STRAIGHT_BOW, STRAIGHT_BOW_SLOPE, STRAIGHT_SHORTEST, TREMOR_DEPTH
+from vectorize.trade.outlines import (
+    GRAIN,
+    STRAIGHT_BOW,
+    STRAIGHT_BOW_SLOPE,
+    STRAIGHT_FREE_SHORTEST,
+    STRAIGHT_SHORTEST,
+    TREMOR_DEPTH,
+)
 
 # Lengths in x-heights. Between two corners: greatest curvature, and the length below which none is asked for.
 _CURVED, _SHORT = 1.2, 0.15
@@ -21,6 +28,9 @@ _SNAP, _STRIDE, _MOST_POINTS = 0.05, 0.024, 400
 # A corner shows beside a straight where the edge, smoothed by _SIGMA, turns by _TURNS_AWAY degrees within _BEYOND of
 # its end; it is looked for from _INSIDE the end on.
 _SIGMA, _TURNS_AWAY, _BEYOND, _INSIDE = 0.010, 55.0, 0.06, 0.025
+# A bow crosses its best line twice; an edge that crosses it _CROSSINGS times, each time beyond _WAVE of its greatest distance,
+# waves, and may do so by _WAVING times as much.
+_CROSSINGS, _WAVE, _WAVING = 3, 0.3, 1.75
 # A run that sweeps away from the line of its middle (the share _MIDDLE left out at both ends) by more than a tremor ends
 # where it leaves that line by so much, and by so many times the scatter there.
 _MIDDLE, _SWEEP, _SWEEP_SCATTER = 0.25, 0.0025, 5.0
@@ -54,7 +64,9 @@ def find_straights(ring: Ring, corners: NDArray[np.int_], blur: float, roughness
             for run in _runs(ring, int(a), int(b), roughness):
                 start = int(a) if run.start - a <= snap else run.start
                 end = int(b) if b - run.end <= snap else run.end
-                found.append(Straight(start, end))
+                free = start != a and end != b
+                if (end - start) * ring.step > (STRAIGHT_FREE_SHORTEST if free else STRAIGHT_SHORTEST):
+                    found.append(Straight(start, end))
     # A run that snaps to the ring's only corner at both ends goes nowhere.
     return tuple(s for s in found if (s.end - s.start) % n)
 
@@ -93,9 +105,16 @@ def is_straight(ring: Ring, start: int, end: int, blur: float) -> bool:
         return True
     along, off = _about_line(p)
     even = smoothed(np.concatenate((off, off[::-1])), float(GRAIN), ring.step)[: len(off)]
-    if np.abs(even).max() > STRAIGHT_BOW + STRAIGHT_BOW_SLOPE * length:
+    allowed = (STRAIGHT_BOW + STRAIGHT_BOW_SLOPE * length) * (_WAVING if _waves(even) else 1.0)
+    if np.abs(even).max() > allowed:
         return False
     return length < _SHORT or abs(2.0 * float(np.polyfit(along, off, 2)[0])) < _CURVED
+
+
+def _waves(off: Points) -> bool:
+    """Whether an edge goes to and fro about its line, which is a hand's doing; one that bows or leans out is meant."""
+    side = np.sign(off[np.abs(off) > _WAVE * np.abs(off).max()])
+    return int(np.count_nonzero(np.diff(side))) >= _CROSSINGS
 
 
 def _about_line(p: Points) -> tuple[Points, Points]:
