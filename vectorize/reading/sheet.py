@@ -183,8 +183,15 @@ def _hull(rows: NDArray[np.int64], first: NDArray[np.int64], last: NDArray[np.in
 
 def _chain(x: NDArray[np.int64], y: NDArray[np.int64], side: int) -> list[tuple[int, int]]:
     """The hull's chain of points on one side (-1 left, 1 right) of points in order of y, from the first to the last."""
+    points = np.column_stack((x, y))
+    kept = np.zeros(len(points), bool)
+    # What lies on or behind the line between its neighbours is no corner: most points go so, many at a time.
+    while not kept.all():
+        (ax, ay), (bx, by) = np.diff(points, axis=0)[:-1].T, np.diff(points, axis=0)[1:].T
+        kept = np.concatenate(([True], side * (ax * by - ay * bx) > 0, [True]))
+        points = points[kept]
     chain: list[tuple[int, int]] = []
-    for px, py in zip(x.tolist(), y.tolist(), strict=True):
+    for px, py in points.tolist():
         while len(chain) > 1:
             (ax, ay), (bx, by) = chain[-2:]
             if side * ((bx - ax) * (py - ay) - (by - ay) * (px - ax)) > 0:

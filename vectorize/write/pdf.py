@@ -16,8 +16,9 @@ from reportlab.lib.utils import ImageReader
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
+from reportlab.pdfgen.pathobject import PDFPathObject
 
-from vectorize.curves import Line, points_of
+from vectorize.curves import Contour, Line, points_of
 from vectorize.geometry import Box, Point
 from vectorize.sheets.drawing import Anchor, Drawing, Group, Item, Label, Picture, Rule, Shape, Strokes, walk
 from vectorize.sheets.type import FAMILY, in_print, type_file, width_mm
@@ -25,6 +26,11 @@ from vectorize.sheets.type import FAMILY, in_print, type_file, width_mm
 PT_PER_MM: Final = 72.0 / 25.4
 
 _FONTS: Final = {False: FAMILY, True: f"{FAMILY} Bold"}
+
+# Operators of ISO 32000-1, table 59; a ten-thousandth of a mm, as in SVG.
+_MOVE: Final = "%.4f %.4f m"
+_LINE: Final = "%.4f %.4f l"
+_CURVE: Final = "%.4f %.4f %.4f %.4f %.4f %.4f c"
 
 _NONZERO: Final = 1
 _EVEN_ODD: Final = 0
@@ -147,16 +153,7 @@ def _box_of(points: tuple[Point, ...]) -> Box | None:
 
 
 def _shape(canvas: Canvas, shape: Shape) -> None:
-    path = canvas.beginPath()
-    for contour in shape.contours:
-        path.moveTo(*contour.segments[0].start)
-        last = len(contour.segments) - 1
-        for i, s in enumerate(contour.segments):
-            if not isinstance(s, Line):
-                path.curveTo(*s.leaving, *s.arriving, *s.end)
-            elif i < last:
-                path.lineTo(*s.end)
-        path.close()
+    path = PDFPathObject([operator for contour in shape.contours for operator in _operators(contour)])
     if shape.fill:
         canvas.setFillColor(HexColor(shape.fill))
         canvas.setFillAlpha(shape.fill_opacity)
@@ -168,12 +165,20 @@ def _shape(canvas: Canvas, shape: Shape) -> None:
         canvas.setFillAlpha(1.0)
 
 
+def _operators(contour: Contour) -> Iterator[str]:
+    """The contour as path operators; written here, since the library takes its time over each number."""
+    yield _MOVE % contour.segments[0].start
+    last = len(contour.segments) - 1
+    for i, s in enumerate(contour.segments):
+        if not isinstance(s, Line):
+            yield _CURVE % (*s.leaving, *s.arriving, *s.end)
+        elif i < last:
+            yield _LINE % s.end
+    yield "h"
+
+
 def _strokes(canvas: Canvas, strokes: Strokes) -> None:
-    path = canvas.beginPath()
-    for line in strokes.lines:
-        path.moveTo(*line[0])
-        for p in line[1:]:
-            path.lineTo(*p)
+    path = PDFPathObject([(_LINE if i else _MOVE) % p for line in strokes.lines for i, p in enumerate(line)])
     _stroke(canvas, strokes.colour, strokes.width_mm, strokes.dash_mm)
     canvas.drawPath(path, stroke=1, fill=0)
 
