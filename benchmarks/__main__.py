@@ -33,6 +33,7 @@ def singles(paths: dict[str, Path], out: Path, rounds: int) -> dict[str, dict[st
             "naive": [sys.executable, str(HERE / "naive.py"), picture, str(out / "naive")],
             "floor": [sys.executable, str(HERE / "floor.py"), picture],
         }
+        click.echo(f"{name} ...", err=True)
         table[name] = in_turn(commands, rounds, str(out / "compiled"))
     return table
 
@@ -41,6 +42,7 @@ def classes(picture: Path, out: Path, counts: tuple[int, ...]) -> dict[tuple[int
     """Runs of many pictures: one worker, two, and the naive reference."""
     table = {}
     for count in counts:
+        click.echo(f"classes of {count} ...", err=True)
         many = pictures.many(picture, out / f"class-{count}", count)
         for workers, who in ((1, "1 worker"), (2, "2 workers")):
             folder = out / f"class-{count}-{workers}"
