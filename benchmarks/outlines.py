@@ -33,7 +33,7 @@ from vectorize.reading.records import LetterInk
 
 FAMILIES = ["barlow", "figtree", "inter", "jost", "lato", "overpass", "source-sans-3", "work-sans"]
 FAMILIES += ["bitter", "bodoni-moda", "domine", "lora", "newsreader", "source-serif-4"]
-LETTERS = "abdeghkmnorstuvxyzRH"
+LETTERS = "adegnoRksxHt"
 X_HEIGHT_PX = 250.0
 WORDS = ["hamburg", "violet", "knights", "donkey", "bakery", "rhythm", "pastel"]
 

@@ -60,14 +60,17 @@ def draw_outline(letter: LetterInk, to_units: Affine, edge_blur_px: float) -> Ou
 def _drawn(rings: Sequence[Ring], blur: float) -> list[tuple[Contour, float | None]]:
     """The contour of each edge and its greatest distance from it away from corners, x-heights; None for a polygon."""
     fits = [_fitted(ring, blur) for ring in rings]
-    fitted = [(k, f) for k, f in enumerate(fits) if f is not None]
-    parallel = dict(zip((k for k, _ in fitted), made_parallel([f for _, f in fitted]), strict=True))
+    kept = [f for f in fits if f is not None]
+    again = iter(made_parallel(kept))
     drawn: list[tuple[Contour, float | None]] = []
-    for k, (ring, kept) in enumerate(zip(rings, fits, strict=True)):
-        attempts = () if kept is None else ((parallel[k], kept[1]), kept)
-        made = ((finished(f), f, samples) for f, samples in attempts)
-        sound = ((contour, _error(f, samples)) for contour, f, samples in made if _sound(contour, ring))
-        drawn.append(next(sound, (_polygon(ring), None)))
+    for ring, first in zip(rings, fits, strict=True):
+        if first is None:
+            drawn.append((_polygon(ring), None))
+            continue
+        fitted, samples = first
+        contour = finished(parallel := next(again))
+        sound = parallel is fitted or _sound(contour, ring)
+        drawn.append((contour, _error(parallel, samples)) if sound else (finished(fitted), _error(fitted, samples)))
     return drawn
 
 
