@@ -20,6 +20,8 @@ HATCHING_GAP = 0.07
 SOFT_EDGE = 0.03
 # A ghost beside a letter is told from this size on (side of a square in x-heights), a speck from this.
 GHOST_WORTH_SAYING, SPECK_WORTH_SAYING = 0.12, 0.025
+# An erased first drawing leaves its ghost on so many letters at least, on each of this size (side of a square, x-heights).
+GHOSTED_LETTERS, GHOST_SEEN = 2, 0.05
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -36,7 +38,8 @@ def ghosts_off(
 ) -> tuple[NDArray[np.float32], int]:
     """Leave out the light pencil that leans on letters, as of an erased first drawing; and how many such parts went.
 
-    A letter's own light places lie between its dark ones, a ghost lies beside them.
+    A letter's own light places lie between its dark ones, a ghost lies beside them, and beside more than one letter: the
+    pale rim of a single letter is its own.
     """
     relative = (darkness - levels.paper) / np.maximum(levels.letter - levels.paper, 1e-3)
     core = ndimage.gaussian_filter(relative.astype(np.float32), BREADTH * x_height_px) > GHOST_SHARE
@@ -45,6 +48,10 @@ def ghosts_off(
         2 * reach : -2 * reach, 2 * reach : -2 * reach
     ]
     away = ndimage.distance_transform_edt(~core) > SOFT_EDGE * x_height_px
+    letters = [b for b in blobs_of(ink > 0.5) if b.mask.shape[0] > 0.5 * x_height_px]
+    ghosted = sum(np.count_nonzero(away[b.window] & b.mask) > (GHOST_SEEN * x_height_px) ** 2 for b in letters)
+    if ghosted < GHOSTED_LETTERS:
+        return ink, 0
     gone = blobs_of(away & (ink > 0.5))
     told = sum(b.area_px > (GHOST_WORTH_SAYING * x_height_px) ** 2 for b in gone)
     return np.where(away, np.float32(0.0), ink), told
