@@ -20,6 +20,8 @@ from tests.specimens.recipe import Fill, Hand, Lines, Sheet
 from vectorize.brief import Brief
 from vectorize.errors import PictureError
 from vectorize.reading.blobs import holes_of
+from vectorize.reading.counters import settle_holes
+from vectorize.reading.fill import Levels
 from vectorize.reading.ink import ink_of
 from vectorize.reading.letters import letters_of
 from vectorize.reading.records import Ink, LineCourse
@@ -247,3 +249,20 @@ def truth_mask(d: DrawnStrip, inset_px: int = 0) -> np.ndarray:
     if inset_px > 0:
         return ndimage.binary_erosion(mask, iterations=inset_px)
     return ndimage.binary_dilation(mask, iterations=-inset_px) if inset_px else mask
+
+
+def test_a_hollow_a_little_wider_than_a_stem_is_filled_and_a_bowl_beside_a_thick_stroke_is_not() -> None:
+    """A stem 40 px thick; a leg drawn in outline, 46 px inside; a bowl as wide, between a thick stem and a thin line."""
+    picture = Image.new("L", (420, 240), 0)
+    pen = ImageDraw.Draw(picture)
+    pen.rectangle((20, 20, 59, 219), fill=255)
+    pen.rectangle((100, 80, 157, 219), outline=255, width=6)
+    pen.rectangle((200, 20, 239, 219), fill=255)
+    pen.rectangle((240, 80, 291, 219), outline=255, width=6)
+    pen.rectangle((340, 20, 379, 219), fill=255)
+    ink = np.asarray(picture, np.float32) / 255.0
+    levels = Levels(np.zeros_like(ink), np.ones_like(ink))
+    settled = settle_holes(ink, ink, levels, x_height_px=200.0)
+    assert len(settled.hollows) == 1
+    assert settled.ink[150, 128] == 1.0
+    assert settled.ink[150, 265] == 0.0

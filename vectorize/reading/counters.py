@@ -41,6 +41,9 @@ HOLLOW_WORTH_SAYING = 0.15
 WIDEST_OUTLINE, LOOPS, ONE_LINE, ROUND_COUNTER = 0.14, 0.7, 1.5, 1.6
 # Share of a hollow's rim that has a thin wall, and that has the outside right behind it.
 THIN_WALLED, OUTER_WALLED = 0.6, 0.12
+# From this share on the outside lies all round, as behind no counter of a letter with stems: where strokes meet, or a serif
+# ends one, a hollow is wider than a stem, up to this factor, as one is that was washed over.
+WRAPPED, WIDEST_HOLLOW = 0.8, 1.6
 # Where all strokes are thin: share of the letter that a hollow takes, and how far it is from a round counter.
 HOLLOW_SHARE, LONG, SOLID = 0.5, 2.2, 0.8
 
@@ -169,7 +172,8 @@ def _is_hollow(
     any_wall = ndimage.distance_transform_edt(~(~ink & ~own))[rim] if (~ink & ~own).any() else np.array([np.inf])
     open_paper = outside[window]
     outer_wall = ndimage.distance_transform_edt(~open_paper)[rim] if open_paper.any() else np.array([np.inf])
-    if np.mean(any_wall < thin_px) < THIN_WALLED or np.mean(outer_wall < thin_px) < OUTER_WALLED:
+    outer_walled = float(np.mean(outer_wall < thin_px))
+    if np.mean(any_wall < thin_px) < THIN_WALLED or outer_walled < OUTER_WALLED:
         return False
     width_px = 2 * half_width_px(hole.mask)
     if outlined is not None:
@@ -179,7 +183,7 @@ def _is_hollow(
     washed = bool(inner.any()) and float(np.median(relative[hole.window][inner])) > WASH_SHARE
     if stem_px < HAIRLINE_STEM_RATIO * x_height_px:
         return washed or _is_stroke_shaped(hole, own, ink)
-    return width_px < (1.6 if washed else HOLLOW_WIDTH_SHARE) * stem_px
+    return width_px < (WIDEST_HOLLOW if washed or outer_walled > WRAPPED else HOLLOW_WIDTH_SHARE) * stem_px
 
 
 def _is_stroke_shaped(hole: Blob, own: NDArray[np.bool_], ink: NDArray[np.bool_]) -> bool:
