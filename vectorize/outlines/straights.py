@@ -16,7 +16,6 @@ from vectorize.trade.outlines import (
     STRAIGHT_BOW_SLOPE,
     STRAIGHT_FREE_SHORTEST,
     STRAIGHT_SHORTEST,
-    TREMOR_DEPTH,
 )
 
 # Lengths in x-heights. Between two corners: greatest curvature, and the length below which none is asked for.
@@ -31,7 +30,7 @@ _SIGMA, _TURNS_AWAY, _BEYOND, _INSIDE = 0.010, 55.0, 0.06, 0.025
 # A bow crosses its best line twice; an edge that crosses it _CROSSINGS times, each time beyond _WAVE of its greatest distance,
 # waves, and may do so by _WAVING times as much.
 _CROSSINGS, _WAVE, _WAVING = 3, 0.3, 1.75
-# A run that sweeps away from the line of its middle (the share _MIDDLE left out at both ends) by more than a tremor ends
+# A run that sweeps away from the line of its middle (the share _MIDDLE left out at both ends) by more than the grain ends
 # where it leaves that line by so much, and by so many times the scatter there.
 _MIDDLE, _SWEEP, _SWEEP_SCATTER = 0.25, 0.0025, 5.0
 # Share of a stretch that the blur of its two corners may take at each end.
@@ -159,7 +158,7 @@ def _without_sweep(ring: Ring, run: Straight) -> Straight:
     # Ink lies to the left, so what sweeps outward goes to the right.
     away = -((z - middle.mean()) * turn).imag
     scatter = _SWEEP_SCATTER * float(away[first:last].std())
-    swept, bare = away > max(TREMOR_DEPTH, scatter), away > max(_SWEEP, scatter)
+    swept, bare = away > max(float(GRAIN), scatter), away > max(_SWEEP, scatter)
     start, end = run.start, run.end
     if swept[:first].any():
         start += int(np.flatnonzero(bare[:first])[-1]) + 1

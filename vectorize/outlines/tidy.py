@@ -20,6 +20,8 @@ from vectorize.trade.outlines import TREMOR_DEPTH, TREMOR_LENGTH
 _PASSES, _ROUNDS = 3, 4
 # An extreme nearer than this to a corner or a free node (x-heights) is taken as that end's tangent.
 _AT_END = 0.035
+# A corner at which the fit turns by less than this many degrees was none.
+_BLUNT_DEG = 12.0
 # Parameters nearer than this to an end, or samples nearer than this to a node, part no piece.
 _T_MARGIN, _SAMPLE_MARGIN = 0.02, 3
 # A curve shorter than this between a corner and a smooth node is a stub (x-heights).
@@ -46,7 +48,7 @@ def _amended(fitted: Fitted, samples: Samples) -> tuple[Plan, Points] | None:
     worst = _worst(fitted, samples)
     bent = line & (_scatter(fitted, samples) > TREMOR_DEPTH)
     line[bent] = False
-    changed = bool(bent.any())
+    changed = bool(bent.any()) | _made_smooth(control, kind, quarter, line)
     parts: list[tuple[int, float, int]] = []
     for j, t, q in interior_extremes(control, line):
         end = _held_end(control[j], kind, line, j, t)
@@ -71,6 +73,19 @@ def _amended(fitted: Fitted, samples: Samples) -> tuple[Plan, Points] | None:
             changed = True
     amended, control = _without_stubs(amended, control)
     return (amended, control) if changed or len(amended.at) < len(plan.at) else None
+
+
+def _made_smooth(control: Points, kind: NDArray[np.int_], quarter: NDArray[np.int_], line: NDArray[np.bool_]) -> bool:
+    """Makes corners smooth at which the fit hardly turns; True where there were any."""
+    into, out = np.roll(control[:, 3] - control[:, 2], 1, axis=0), control[:, 1] - control[:, 0]
+    cross, dot = into[:, 0] * out[:, 1] - into[:, 1] * out[:, 0], (into * out).sum(1)
+    blunt = (kind == CORNER) & (np.abs(np.arctan2(cross, dot)) < np.radians(_BLUNT_DEG)) & ~(line & np.roll(line, 1))
+    for node in np.flatnonzero(blunt):
+        joins = line[node] or line[node - 1]
+        q = FREE if joins else max(int(quarter[node, 0]), int(quarter[node - 1, 1]))
+        kind[node] = SMOOTH if q == FREE else EXTREME
+        quarter[node, 0] = quarter[node - 1, 1] = q
+    return bool(blunt.any())
 
 
 def _anchored(fitted: Fitted, samples: Samples) -> NDArray[np.int_]:
