@@ -11,23 +11,23 @@ from vectorize.reading.windows import greatest, least
 
 FLOOR = 8.0
 """Of 255: paper darker than this holds no reading, and division by it would only raise noise."""
-SAMPLES = 6
-"""Across the widest stroke: twelve give the same readings in four times the time."""
+SAMPLES, FEW = 12, 6
+"""Across the widest stroke, where edges are read, and where lines and letters are only looked for."""
 PAPER_SPREAD = 0.12
 """Share by which the grain of paper and the noise of a camera may darken a pixel that is still blank."""
 
 
 def absorbance(
-    rgb: NDArray[np.uint8], stroke_px: float, within: NDArray[np.bool_] | None = None
+    rgb: NDArray[np.uint8], stroke_px: float, within: NDArray[np.bool_] | None = None, samples: int = SAMPLES
 ) -> NDArray[np.float32]:
     """1 - I/paper for each channel; float32 (h, w, 3), 0 on blank paper, near 1 in the blackest pencil.
 
     rgb: (h, w, 3). stroke_px: width of the widest dark stroke, which the paper must be seen around.
-    within: bool (h, w), True on the sheet; outside it the result is 0.
+    within: bool (h, w), True on the sheet; outside it the result is 0. samples: of the paper, across the widest stroke.
     """
     height, width = rgb.shape[:2]
     # Light changes slowly; the paper is worked out on a coarser grid.
-    step = max(1, int(stroke_px / SAMPLES))
+    step = max(1, int(stroke_px / samples))
     size = max(1, width // step), max(1, height // step)
     small = np.asarray(Image.fromarray(rgb).resize(size, Image.Resampling.BOX))
     mask = None if within is None else np.asarray(Image.fromarray(within).resize(size, Image.Resampling.NEAREST))

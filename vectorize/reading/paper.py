@@ -187,7 +187,7 @@ def _overview(photo: Photo, frame: Frame, *, whole: bool = False) -> tuple[NDArr
     if not whole:
         within = _within(to_sheet, size, frame.size_px) & _in_picture(photo, chained(to_sheet, frame.to_picture), size)
     stroke = light.widest_stroke(rgb, within)
-    return frozen(light.absorbance(rgb, stroke, within)), scale, stroke / scale
+    return frozen(light.absorbance(rgb, stroke, within, light.FEW)), scale, stroke / scale
 
 
 def _in_picture(photo: Photo, to_picture: PlaneMap, size_px: tuple[int, int]) -> NDArray[np.bool_]:
