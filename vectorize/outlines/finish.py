@@ -30,16 +30,18 @@ def finished(fitted: Fitted) -> Contour:
 def _exact(control: Points, quarter: NDArray[np.int_], line: NDArray[np.bool_]) -> Points:
     """Handles within their bounds, and at level and upright ends exactly so, to the last bit."""
     exact = control.copy()
-    low, high = handle_bounds(control)
-    for end, node, handle in ((0, 0, 1), (1, 3, 2)):
-        arm = control[:, handle] - control[:, node]
-        size = np.maximum(np.hypot(*arm.T), 1e-12)
-        share = np.where(line, 1.0, np.clip(size, low[:, end], high[:, end]) / size)
-        exact[:, handle] = control[:, node] + arm * share[:, None]
-    for end, node, handle in ((0, 0, 1), (1, 3, 2)):
+    ends = ((0, 0, 1), (1, 3, 2))
+    for end, node, handle in ends:
         for axis in (0, 1):
             held = (quarter[:, end] != FREE) & (quarter[:, end] % 2 != axis)
             exact[held, handle, axis] = exact[held, node, axis]
+    # The bounds hang on the directions, so these come first; stretching along an axis leaves the other coordinate alone.
+    low, high = handle_bounds(exact)
+    for end, node, handle in ends:
+        arm = exact[:, handle] - exact[:, node]
+        size = np.maximum(np.hypot(*arm.T), 1e-12)
+        share = np.where(line, 1.0, np.clip(size, low[:, end], high[:, end]) / size)
+        exact[:, handle] = exact[:, node] + arm * share[:, None]
     return exact
 
 
