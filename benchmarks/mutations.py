@@ -19,7 +19,7 @@ from tests.docs import DEVELOPERS, put_between_marks
 ROOT = Path(__file__).parents[1]
 ROOMS = {
     "spacing": ("tests/spacing", "tests/critique/test_spaces.py"),
-    "critique": ("tests/critique", "tests/anatomy"),
+    "critique": ("tests/critique/test_checks.py", "tests/critique/test_sizes.py", "tests/anatomy"),
 }
 
 
@@ -49,7 +49,7 @@ class Change:
 def figure(module: str, name: str, factor: float) -> Change:
     """A figure of `trade` multiplied by `factor`."""
     text = (ROOT / "vectorize" / module).read_text(encoding="utf-8")
-    found = re.search(rf"^{name} = Figure\(\s*([-\d.]+),", text, re.MULTILINE)
+    found = re.search(rf"^{name}(?:: Final)? = Figure\(\s*([-\d.]+),", text, re.MULTILINE)
     if not found:
         raise ValueError(f"{module} has no figure {name}")
     return Change(module, found[0], found[0].replace(found[1], f"{float(found[1]) * factor:.4g}"))
@@ -77,7 +77,22 @@ FIGURES_OF_SPACING = (
     ("SPLITS_FROM", 2.0),
     ("STRAIGHT_SHARE", 1.6),
 )
-FIGURES_OF_CRITIQUE: tuple[tuple[str, float], ...] = ()
+FIGURES_OF_CRITIQUE = (
+    ("LEVEL_LOOK_DEG", 2.5),
+    ("PARALLEL_LOOK_DEG", 2.5),
+    ("UPRIGHT_LOOK_DEG", 2.5),
+    ("SEAT_LOOK", 2.5),
+    ("SIZE_LOOK", 2.5),
+    ("WEIGHT_LOOK", 2.5),
+    ("CURVE_HEAVIEST", 0.8),
+    ("COUNTER_LOOK", 2.5),
+    ("TWIN_LOOK", 2.5),
+    ("FILL_LOOK", 2.5),
+    ("TONE_LOOK", 2.5),
+    ("TREMOR_LOOK", 2.5),
+    ("OVERSHOOT", 3.0),
+    ("LEAN_TOLD", 4.0),
+)
 SIGNS: tuple[tuple[str, str, str], ...] = (
     ("spacing/profile.py", "np.minimum.accumulate(edge - rise) + rise", "np.minimum.accumulate(edge + rise) - rise"),
     ("spacing/profile.py", "box.x1 - last", "last - box.x0"),
@@ -86,6 +101,20 @@ SIGNS: tuple[tuple[str, str, str], ...] = (
     ("spacing/white.py", "high = min(left.box.y1, right.box.y1,", "high = max(left.box.y1, right.box.y1,"),
     ("spacing/white.py", "low = max(0.0, left.box.y0, right.box.y0)", "low = min(0.0, left.box.y0, right.box.y0)"),
     ("spacing/white.py", "(total - gaps.sum())", "(total + gaps.sum())"),
+    ("critique/level.py", "'rises' if drawing > 0", "'rises' if drawing < 0"),
+    ("critique/level.py", "round(level.drawing_deg, 2)", "round(level.baseline_deg, 2)"),
+    ("critique/parallel.py", '"further from" if angle > 0', '"further from" if angle < 0'),
+    ("critique/seat.py", '"floats above" if off > 0', '"floats above" if off < 0'),
+    ("critique/seat.py", '"stops short of" if off > 0 else "overruns"', '"stops short of" if off < 0 else "overruns"'),
+    ("critique/upright.py", "(letter.anatomy.stem_deg or 0.0) - reference\n", "(letter.anatomy.stem_deg or 0.0)\n"),
+    ("critique/words.py", '"right" if value > 0', '"right" if value < 0'),
+    ("critique/weight.py", "off = width / middle - 1.0", "off = middle / width - 1.0"),
+    (
+        "critique/overshoot.py",
+        "min(0.0, value - low) + max(0.0, value - high)",
+        "max(0.0, value - low) + min(0.0, value - high)",
+    ),
+    ("critique/counters.py", "off = _area(x) / middle - 1.0", "off = middle / _area(x) - 1.0"),
 )
 
 
