@@ -31,8 +31,7 @@ from vectorize.outlines.draw import draw_outline
 from vectorize.reading.reading import read
 from vectorize.reading.records import LetterInk
 
-FAMILIES = ["barlow", "figtree", "inter", "jost", "lato", "overpass", "source-sans-3", "work-sans"]
-FAMILIES += ["bitter", "bodoni-moda", "domine", "lora", "newsreader", "source-serif-4"]
+FAMILIES = ["barlow", "jost", "lato", "source-sans-3", "bitter", "lora", "newsreader", "source-serif-4"]
 LETTERS = "adegnoRksxHt"
 X_HEIGHT_PX = 250.0
 WORDS = ["hamburg", "violet", "knights", "donkey", "bakery", "rhythm", "pastel"]
