@@ -122,3 +122,10 @@ def test_the_command_line_loads_no_heavy_library():
 def test_no_colour_codes_are_ever_written(done):
     _, result = done
     assert "\x1b" not in result.output
+
+
+def test_sums_are_made_in_one_order_on_one_thread(monkeypatch):
+    monkeypatch.delenv("OMP_NUM_THREADS", raising=False)
+    monkeypatch.delenv("OPENBLAS_NUM_THREADS", raising=False)
+    CliRunner().invoke(main, ["schema"])
+    assert os.environ.pop("OMP_NUM_THREADS") == os.environ.pop("OPENBLAS_NUM_THREADS") == "1"

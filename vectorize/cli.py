@@ -71,6 +71,9 @@ def main() -> None:
     A picture of the word goes in; its levelled drawing, the corrected word, a critique sheet and a sheet to draw from again
     come out. The picture stays as it is, and nothing leaves this computer.
     """
+    from vectorize.batch.worker import one_thread
+
+    one_thread()
 
 
 MODEL: Final = click.option(
