@@ -58,7 +58,7 @@ def start_up(scratch: Path) -> str:
     """What `vectorize -h` and `import vectorize` cost."""
     commands = {"vectorize -h": [TOOL, "-h"], "import vectorize": [sys.executable, "-c", "import vectorize"]}
     costs = in_turn(commands, HELP_ROUNDS, str(scratch / "compiled"))
-    said = [f"`{name}` takes {c.wall_s:.3f} s (CPU {c.cpu_s:.3f} s, {c.peak_mb:.0f} MB)" for name, c in costs.items()]
+    said = [f"`{name}` takes {c.wall_s:.3f} s (CPU {c.cpu_s:.3f} s)" for name, c in costs.items()]
     return f"{', '.join(said)}."
 
 
