@@ -41,6 +41,9 @@ def _same_shape(a: Letter, b: Letter) -> bool:
     mine, others = a.anatomy.counters, b.anatomy.counters
     if len(mine) != len(others) or len(a.anatomy.stems) != len(b.anatomy.stems):
         return False
+    # An i has its dot, whatever it shares with an l.
+    if len(a.outline.contours) != len(b.outline.contours):
+        return False
     # The counter of an a lies low and that of an e high, whatever their outer edges share.
     if any(_apart(a, c, b, d) > ALIKE_PLACE for c, d in zip(mine, others, strict=True)):
         return False
