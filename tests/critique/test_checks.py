@@ -54,6 +54,7 @@ def test_a_tilt_of_six_tenths_of_a_degree_is_never_silent_and_its_weight_rises()
 def test_the_camera_is_told_from_the_drawing():
     (level_drawing,) = level.check(study(replace(STEADY, camera_deg=2.5)))
     assert level_drawing.severity is Severity.HOLDS
+    assert level_drawing.measured == pytest.approx(0.0, abs=0.01)
     assert "camera" in level_drawing.text
     (falling,) = level.check(study(replace(STEADY, drawing_deg=-0.8)))
     assert falling.text.startswith("The baseline falls 0.8 degrees to the right; the sheet itself was level")
