@@ -79,6 +79,11 @@ def test_parallel_lines_are_judged_twice_as_sharply_as_level_ones():
     off = parallel.check(study(replace(STEADY, mean_extra_deg=0.4)))
     assert worst(off) is Severity.LOOK_AGAIN
     assert "mm over the word" in off[0].text
+    assert "further from the baseline towards the right" in off[0].text
+    (closer,) = [
+        f for f in parallel.check(study(replace(STEADY, mean_extra_deg=-0.4))) if f.severity is not Severity.HOLDS
+    ]
+    assert "closer to the baseline towards the right" in closer.text
     assert parallel.check(study(replace(STEADY, mean_extra_deg=0.4, drawing_deg=None)))[0].severity is Severity.NOTE
     assert parallel.check(study(replace(STEADY, mean_extra_deg=0.4, drawn_lines=("cap",)))) == ()
 
