@@ -297,3 +297,19 @@ def test_drift_is_told_without_millimetres_where_the_true_size_is_not_known():
     assert "mm over the word" in parallel.check(s)[0].text
     unknown = replace(s, scale=replace(s.scale, source="assumed"))
     assert "per cent of the x-height over the word" in parallel.check(unknown)[0].text
+
+
+@pytest.mark.parametrize(("added", "way"), [(0.02, "heavier"), (-0.02, "lighter")])
+def test_a_stem_is_called_heavier_or_lighter_by_as_much_as_it_is(added, way):
+    # Half of what is added lies on each side; the stems of this face are about .17 x-heights.
+    found = weight.check(study(Drawing("handlung", "source-sans-3", hand=Hand(weight={2: added}))))
+    (off,) = [f for f in found if f.letters == (3,) and f.severity is not Severity.HOLDS]
+    assert f"{way} than the stems beside it" in off.text
+    assert off.measured == pytest.approx(2.0 * added / 0.17, abs=0.06)
+
+
+@pytest.mark.parametrize(("scale", "way"), [(1.2, "larger"), (0.85, "smaller")])
+def test_a_counter_is_called_larger_or_smaller(scale, way):
+    found = counters.check(study(Drawing("badpod", "source-sans-3", hand=Hand(counter={2: scale}))))
+    (off,) = [f for f in found if f.letters == (3,) and f.severity is not Severity.HOLDS]
+    assert f"{way} than those of its kin" in off.text
