@@ -7,10 +7,10 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from vectorize.curves import Contour, Line, Segment, flatten, points_of, signed_area
+from vectorize.curves import Contour, Cubic, Line, Segment, flatten, points_of, signed_area
 from vectorize.geometry import Point
 from vectorize.outlines.finish import start_index
-from vectorize.outlines.pieces import evaluate, handle_bounds, interior_extremes
+from vectorize.outlines.pieces import evaluate, handle_bounds, inflects_between, interior_extremes
 from vectorize.outlines.polylines import crossing, holds
 
 # Letter units. Pieces shorter than this are nothing; curves are looked at for crossings as chords this near to them.
@@ -28,7 +28,7 @@ def faults(contours: Sequence[Contour]) -> tuple[str, ...]:
     """What is wrong with an outline in letter units; empty when it is drawn the way type is drawn.
 
     Looked at: extremes without a node or with a tangent that is not exactly level or upright, nodes that are neither
-    smooth nor corners, handles too short, too long or crossing, loops and cusps, pieces without length, crossings, the
+    smooth nor corners, inflections at nodes, handles too short, too long or crossing, loops and cusps, pieces without length, crossings, the
     way contours and counters run, start nodes.
     """
     found: list[str] = []
@@ -76,6 +76,9 @@ def _of_node(before: Segment, after: Segment) -> Iterator[str]:
         return
     u, v = _direction(points_of(before)[-2:]), _direction(points_of(after)[:2])
     turn = math.degrees(abs(math.atan2(u[0] * v[1] - u[1] * v[0], u[0] * v[0] + u[1] * v[1])))
+    curves = isinstance(before, Cubic) and isinstance(after, Cubic)
+    if curves and turn < _SMOOTH_DEG and inflects_between(*(np.array(points_of(s)) / 1000.0 for s in (before, after))):
+        yield "has an inflection, which belongs between nodes"
     if not _EXACT_DEG < turn < _SMOOTH_DEG:
         return
     if u[0] * v[0] < 0.0 or u[1] * v[1] < 0.0:

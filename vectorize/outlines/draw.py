@@ -14,6 +14,7 @@ from vectorize.outlines.corners import find_corners
 from vectorize.outlines.edge import FORM, roughness, samples_of, without_blur
 from vectorize.outlines.finish import UNITS, finished, started
 from vectorize.outlines.fit import Fitted, Samples, fit
+from vectorize.outlines.inflections import without_inflections
 from vectorize.outlines.outline import Outline
 from vectorize.outlines.parallel import made_parallel
 from vectorize.outlines.plan import plan_nodes
@@ -78,7 +79,7 @@ def _fitted(ring: Ring, blur: float) -> tuple[Fitted, Samples] | None:
     """The fit of an edge that makes a sound contour, None where there is none."""
     try:
         fitted, samples = _planned(ring, blur)
-        better = tidied(fitted, samples)
+        better = without_inflections(tidied(fitted, samples), samples)
     except np.linalg.LinAlgError:
         # A plan whose normal equations are singular has no fit; a polygon stands in for it.
         return None

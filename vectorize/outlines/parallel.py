@@ -14,6 +14,7 @@ import numpy as np
 
 from vectorize.geometry import Points
 from vectorize.outlines.fit import Fitted, Samples, fit
+from vectorize.outlines.inflections import without_inflections
 from vectorize.outlines.tidy import tidied
 from vectorize.trade.outlines import PARALLEL_MOVE, PARALLEL_STEMS, PARALLEL_STROKES, STRAIGHT_SHORTEST, STROKE_BROADEST
 from vectorize.trade.spacing import UPRIGHT_WITHIN
@@ -53,7 +54,7 @@ def made_parallel(fits: Sequence[tuple[Fitted, Samples]]) -> list[Fitted]:
         for e in group:
             held[e.contour][e.piece] = angle
     return [
-        tidied(fit(replace(f.plan, angle=angle), s, control=f.control, rounds=_ROUNDS), s)
+        without_inflections(tidied(fit(replace(f.plan, angle=angle), s, control=f.control, rounds=_ROUNDS), s), s)
         if np.isfinite(angle).any()
         else f
         for (f, s), angle in zip(fits, held, strict=True)

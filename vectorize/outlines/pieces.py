@@ -6,9 +6,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vectorize.geometry import Points
-from vectorize.trade.outlines import EXTREME_DEPTH, HANDLE_LEAST, HANDLE_MOST
+from vectorize.trade.outlines import EXTREME_DEPTH, HANDLE_LEAST, HANDLE_MOST, INFLECTION_BOW
 
 Floats = NDArray[np.float64]
+
+# Inflections nearer than this to an end, in parameter, lie at the end; a bow is looked for at so many places.
+_AT_END, _PLACES = 1e-3, 17
 
 
 def evaluate(control: Points, piece: NDArray[np.int_], t: Floats) -> tuple[Points, Points, Points]:
@@ -49,6 +52,36 @@ def interior_extremes(control: Points, line: NDArray[np.bool_]) -> list[tuple[in
             other = slope[0, 1 - axis]
             found.append((int(j), t, (0 if other > 0 else 2) if axis == 1 else (1 if other > 0 else 3)))
     return sorted(set(found))
+
+
+def inflections(control: Points) -> tuple[float, ...]:
+    """Parameters inside a cubic (4, 2) at which its curvature changes its sign, rising; none, one or two."""
+    a, b, c = np.diff(control, axis=0)
+    ab, ac, bc = (u[0] * v[1] - u[1] * v[0] for u, v in ((a, b), (a, c), (b, c)))
+    # Slope and second derivative in Bernstein form; their cross product, less a factor, is this quadratic.
+    square, linear = ab - ac + bc, ac - 2 * ab
+    under = linear * linear - 4 * square * ab
+    if under <= 0.0:
+        return ()
+    q = -0.5 * (linear + np.copysign(np.sqrt(under), linear))
+    ts = [over / by for over, by in ((q, square), (ab, q)) if abs(by) > abs(over)]
+    return tuple(sorted(float(t) for t in ts if _AT_END < t < 1.0 - _AT_END))
+
+
+def bow_beside(control: Points, end: int) -> float:
+    """How far a cubic (4, 2) bows from its chord between an end (0 or 1) and the inflection next to it; left turns positive."""
+    inside = inflections(control)
+    near, far = (0.0, min(inside, default=1.0)) if end == 0 else (max(inside, default=0.0), 1.0)
+    place = evaluate(control[None], np.zeros(_PLACES, int), np.linspace(near, far, _PLACES))[0]
+    chord = place[-1] - place[0]
+    away = ((place - place[0]) @ (chord[1], -chord[0])) / max(float(np.hypot(*chord)), 1e-12)
+    return float(away[np.abs(away).argmax()])
+
+
+def inflects_between(before: Points, after: Points) -> bool:
+    """Whether two cubics (4, 2), x-heights, that meet smoothly bow to opposite sides there, by INFLECTION_BOW each."""
+    a, b = bow_beside(before, 1), bow_beside(after, 0)
+    return a * b < 0.0 and min(abs(a), abs(b)) > INFLECTION_BOW
 
 
 def handle_bounds(control: Points) -> tuple[Floats, Floats]:

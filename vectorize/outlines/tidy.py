@@ -45,7 +45,7 @@ def _amended(fitted: Fitted, samples: Samples) -> tuple[Plan, Points] | None:
     """The plan and control points with what has to change, None where nothing has."""
     plan, control = fitted.plan, fitted.control
     line, kind, quarter = plan.line.copy(), plan.kind.copy(), plan.quarter.copy()
-    worst = _worst(fitted, samples)
+    worst = worst_of(fitted, samples)
     bent = line & (_scatter(fitted, samples) > TREMOR_DEPTH)
     line[bent] = False
     changed = bool(bent.any()) | _made_smooth(control, kind, quarter, line)
@@ -62,11 +62,11 @@ def _amended(fitted: Fitted, samples: Samples) -> tuple[Plan, Points] | None:
         middle = None if int(far) in taken else _middle_of_turning(fitted, samples, int(far))
         if middle is not None:
             parts.append((int(far), middle, FREE))
-    amended = Plan(_anchored(fitted, samples), kind, quarter, line, np.where(line, plan.angle, np.nan))
+    amended = Plan(anchored(fitted, samples), kind, quarter, line, np.where(line, plan.angle, np.nan))
     last, left = -1, 1.0
     for j, t, q in sorted(parts, reverse=True):
         left = left if j == last else 1.0
-        done = _parted(amended, control, fitted, j, t, left, q)
+        done = parted(amended, control, fitted, j, t, left, q)
         if done is not None:
             amended, control = done
             last, left = j, t
@@ -88,7 +88,7 @@ def _made_smooth(control: Points, kind: NDArray[np.int_], quarter: NDArray[np.in
     return bool(blunt.any())
 
 
-def _anchored(fitted: Fitted, samples: Samples) -> NDArray[np.int_]:
+def anchored(fitted: Fitted, samples: Samples) -> NDArray[np.int_]:
     """Samples nearest to where the nodes have gone, corners at theirs; as planned where that would upset the order."""
     plan, n = fitted.plan, len(samples.points)
     reach = np.arange(-_WANDER, _WANDER + 1)
@@ -115,10 +115,10 @@ def _without_stubs(plan: Plan, control: Points) -> tuple[Plan, Points]:
         if not len(drop) or m <= 2:
             return plan, control
         j = int(drop[0])
-        plan, control = _merged(plan, control, int(smooth[j]))
+        plan, control = merged(plan, control, int(smooth[j]))
 
 
-def _merged(plan: Plan, control: Points, node: int) -> tuple[Plan, Points]:
+def merged(plan: Plan, control: Points, node: int) -> tuple[Plan, Points]:
     """The plan without a node, the curves on both sides of it made one."""
     m = len(plan.at)
     before = (node - 1) % m
@@ -133,7 +133,7 @@ def _merged(plan: Plan, control: Points, node: int) -> tuple[Plan, Points]:
     return Plan(plan.at[keep], plan.kind[keep], quarter[keep], plan.line[keep], plan.angle[keep]), control[keep]
 
 
-def _worst(fitted: Fitted, samples: Samples) -> NDArray[np.float64]:
+def worst_of(fitted: Fitted, samples: Samples) -> NDArray[np.float64]:
     """Greatest distance of each piece from the edge smoothed over a tremor's length, x-heights."""
     counts = samples.weight > 0
     off = np.abs(smoothed(fitted.off * counts, float(TREMOR_LENGTH), samples.step)) * counts
@@ -183,7 +183,7 @@ def _middle_of_turning(fitted: Fitted, samples: Samples, j: int) -> float | None
     return float(np.clip(fitted.t[mine[min(k, len(mine) - 1)]], 0.25, 0.75))
 
 
-def _parted(
+def parted(
     plan: Plan, control: Points, fitted: Fitted, j: int, t: float, left: float, q: int
 ) -> tuple[Plan, Points] | None:
     """Plan and control points with piece j parted at t; None where its nodes stand too close for that.

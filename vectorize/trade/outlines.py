@@ -70,6 +70,13 @@ EXTREME_DEPTH = Figure(
     reason="an extreme that stands out by less than a pencil's grain beyond the nearest node is not one",
     source=COMMON_PRACTICE,
 )
+INFLECTION_BOW = Figure(
+    0.002,
+    "x-heights",
+    reason="a curve that bows by less beside a node is straight there: one unit of a thousand to the em where the x-height is half of "
+    "it, by which rounding to whole units bends a curve",
+    source=COMMON_PRACTICE,
+)
 HANDLE_LEAST = Figure(
     0.2,
     "share of the chord as seen along the handle",
