@@ -35,13 +35,11 @@ SMALLEST_U = 0.2
 
 @dataclass(frozen=True, slots=True, eq=False)
 class StraightEdge:
-    """A straight upright edge: the numbers of its samples, its lean and length in letter units, and its ends' heights."""
+    """A straight upright edge: the numbers of its samples, its lean, and its length in letter units."""
 
     samples: NDArray[np.int64]
     lean_deg: float
     length_u: float
-    low_u: float
-    high_u: float
 
 
 def stem_edges(samples: EdgeSamples, name: str | None) -> tuple[StraightEdge, ...]:
@@ -123,7 +121,7 @@ def _edge(points: Points, run: NDArray[np.int64]) -> StraightEdge:
     slope = _robust_slope(points[run[trim:-trim]])
     y = points[run, 1]
     low, high = float(y.min()), float(y.max())
-    return StraightEdge(run, math.degrees(math.atan(slope)), (high - low) * math.hypot(1.0, slope), low, high)
+    return StraightEdge(run, math.degrees(math.atan(slope)), (high - low) * math.hypot(1.0, slope))
 
 
 def _robust_slope(p: Points) -> float:

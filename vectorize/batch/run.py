@@ -35,15 +35,13 @@ class Workers(Protocol):
 class Done:
     """What became of one picture.
 
-    folder: with its results, None where `error` says why there are none. skipped: it was made by an earlier run.
-    told: what should be told besides.
+    folder: with its results, None where `error` says why there are none. told: what should be told besides.
     """
 
     picture: Picture
     folder: Path | None
     error: str | None = None
     told: tuple[str, ...] = ()
-    skipped: bool = False
 
 
 class InPlace:
@@ -97,7 +95,7 @@ def rebuild_all(
     sweep(out)
     kept = [p for p in pictures if resume and unchanged(p, brief, out)]
     for picture in kept:
-        yield Done(picture, out / picture.folder, skipped=True)
+        yield Done(picture, out / picture.folder)
     passed = set(kept)
     wanted = [p for p in pictures if p not in passed]
     for answer in workers.answers(_task(p, brief, out, shared=shared, timings=timings) for p in wanted):

@@ -19,13 +19,12 @@ from vectorize.trade.parts import part_of
 class Departure:
     """How a drawn letter departs from its model, both on the baseline and scaled by their x-heights.
 
-    width, height: drawn minus model, in x-heights. stem, thin, counters: drawn over model minus 1, None where either has
+    width: drawn minus model, in x-heights. stem, thin, counters: drawn over model minus 1, None where either has
     none (counters: the sum of areas). lean_deg: drawn minus model. laid: the model laid over the drawn letter, moved
     along the baseline only; its `at_u` lies in the word as drawn. part: what the trade calls that place, or None.
     """
 
     width_ratio: float
-    height_ratio: float
     stem_share: float | None
     thin_share: float | None
     counter_share: float | None
@@ -41,7 +40,6 @@ def compare(outline: Outline, anatomy: Anatomy, model: ModelLetter) -> Departure
     u = (laid.at_u[0] - box.x0) / max(box.width, 1.0)
     return Departure(
         (box.width - other.width) / 1000.0,
-        (box.height - other.height) / 1000.0,
         _share(anatomy.stem_ratio, model.anatomy.stem_ratio),
         _share(anatomy.thin_ratio, model.anatomy.thin_ratio),
         _share(_white(anatomy), _white(model.anatomy)) if _as_many(anatomy, model.anatomy) else None,

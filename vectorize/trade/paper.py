@@ -19,8 +19,6 @@ DESCENDER_OF_CAP = Figure(
     reason="tails as long as ascenders rise above the small letters, h - c",
     source="common practice; ISO 3098 draws its tails so, quoted from memory",
 )
-LETTER_SPACE_OF_CAP = Figure(0.2, "cap heights", reason="between letters (a = 0.2 h)", source=_ISO_3098)
-WORD_SPACE_OF_CAP = Figure(0.6, "cap heights", reason="between words (e = 0.6 h)", source=_ISO_3098)
 MARGIN_MM = Figure(15.0, "mm", reason="printers leave 5 mm; a hand needs a little more", source=COMMON_PRACTICE)
 LINE_MM = Figure(
     0.18, "mm", reason="the thinnest pen of ISO 128; seen while drawing, hardly in the photograph", source="ISO 128"
