@@ -104,7 +104,7 @@ def test_five_lines_get_their_names() -> None:
 
 
 @pytest.mark.parametrize(("a_capital", "names"), [(True, (1, 2, 3, None, 0)), (False, (1, 2, None, 3, 0))])
-def test_four_lines_are_for_the_letters_of_the_word(a_capital: bool, names: tuple[int | None, ...]) -> None:
+def test_four_lines_are_for_the_letters_of_the_word(*, a_capital: bool, names: tuple[int | None, ...]) -> None:
     """Common practice, no source: with a line for tails, the line above the mean line is for heads, unless a capital is
     there to reach it."""
     heights = BASELINE - X_HEIGHT * np.array([-0.45, 0.0, 1.0, 1.45])

@@ -57,7 +57,9 @@ def _letter(
         return edge * fill.darkness
     hatching = _hatching(size_px, fill, px_per_mm, rng)
     if fill.holes:
-        hatching = np.where(_holes(inside, inside * (edge < 0.1), fill.holes, px_per_mm, rng), 0.08 * hatching, hatching)
+        hatching = np.where(
+            _holes(inside, inside * (edge < 0.1), fill.holes, px_per_mm, rng), 0.08 * hatching, hatching
+        )
     body = np.maximum(edge, inside * hatching)
     hard = fill.pencil == "hard"
     grain = 1.0 - (0.35 if hard else 0.22) * np.clip(noise(rng, inside.shape, 0.12 * px_per_mm) + 0.4, 0, 2)
