@@ -11,7 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.specimens.camera import Specimen, take
-from tests.specimens.recipe import Camera, Lines, Recipe, Sheet
+from tests.specimens.recipe import Camera, Sheet
+from tests.specimens.small import PLAIN
 from vectorize.brief import Brief
 from vectorize.findings import Severity
 from vectorize.geometry import Affine, Chain, Homography, chained
@@ -100,16 +101,6 @@ def test_a_bent_map_resamples_as_scipy_does():
     assert local_scale(to_picture, np.array([(200.0, 100.0)])) == pytest.approx(1.0, abs=0.01)
 
 
-PLAIN = Recipe(
-    "plain",
-    "nalip",
-    "source-sans-3",
-    500,
-    x_height_mm=16.0,
-    lines=Lines(overrun_mm=8.0),
-    sheet=Sheet(width_mm=120.0, height_mm=70.0),
-    camera=Camera(px_per_mm=7.0),
-)
 CURLED = Camera(kind="crop", px_per_mm=7.0, curl_mm=0.6)
 RULED = Sheet(width_mm=120.0, height_mm=100.0, pattern="ruled")
 KINDS = {

@@ -15,7 +15,8 @@ from PIL import Image
 from skimage import data
 
 from tests.specimens.camera import Specimen, take
-from tests.specimens.recipe import Camera, Lines, Recipe, Sheet
+from tests.specimens.recipe import Lines
+from tests.specimens.small import PLAIN
 from vectorize.brief import Brief
 from vectorize.errors import PictureError
 from vectorize.geometry import angle_deg
@@ -26,16 +27,6 @@ from vectorize.reading.records import GuideSource, Reading, Strip
 from vectorize.reading.ruling import find_ruling
 from vectorize.reading.strip import cut_strip
 
-PLAIN = Recipe(
-    "plain",
-    "nalip",
-    "source-sans-3",
-    500,
-    x_height_mm=16.0,
-    lines=Lines(overrun_mm=8.0),
-    sheet=Sheet(width_mm=120.0, height_mm=70.0),
-    camera=Camera(px_per_mm=7.0),
-)
 KINDS = {
     "plain": PLAIN,
     "turned": replace(PLAIN, camera=replace(PLAIN.camera, turn_deg=1.2)),

@@ -6,11 +6,9 @@ import sys
 import time
 from dataclasses import replace
 
-import numpy as np
-
 from tests.specimens.camera import take
 from tests.specimens.recipe import Camera, Fill, Hand, Lines, Recipe, Sheet
-from tests.specimens.score import score
+from tests.specimens.score import said_of_letters, score
 from vectorize.brief import Brief
 from vectorize.errors import PictureError
 from vectorize.flow import study_picture
@@ -93,11 +91,7 @@ def report(kinds: list[str]) -> None:
         if not s.count_right:
             print(f"{kind:16} {len(study.letters):3d} WRONG {level}")
             continue
-        gaps = f"{np.median(s.gaps_ratio):.3f}/{max(s.gaps_ratio):.3f}"
-        edge = f"{np.median(s.outlines):.1f}/{max(s.outlines):.1f}"
-        print(
-            f"{kind:16} {len(study.letters):3d} ok  {level}   {gaps}    {sum(s.counters_right)}/{len(s.counters_right)}   {edge}   {seconds:.1f}"
-        )
+        print(f"{kind:16} {len(study.letters):3d} ok  {level}   {said_of_letters(s)}   {seconds:.1f}")
 
 
 if __name__ == "__main__":

@@ -6,12 +6,10 @@ import sys
 import time
 from dataclasses import replace
 
-import numpy as np
-
 from tests.specimens.camera import take
 from tests.specimens.hard import PHOTO, PLAIN
 from tests.specimens.recipe import Camera, Hand, Lines, Recipe, Sheet
-from tests.specimens.score import line_errors, score
+from tests.specimens.score import line_errors, said_of_letters, score
 from vectorize.brief import Brief
 from vectorize.errors import PictureError
 from vectorize.flow import study_picture
@@ -128,9 +126,7 @@ def report(kinds: list[str]) -> None:
         s = score(specimen, study)
         said = f"{kind:20} {len(study.letters):3d} {'ok ' if s.count_right else 'NOT'} {named:4}   {place}  "
         if s.count_right:
-            gaps = f"{np.median(s.gaps_ratio):.3f}/{max(s.gaps_ratio):.3f}"
-            edge = f"{np.median(s.outlines):.1f}/{max(s.outlines):.1f}"
-            said += f"   {gaps}    {sum(s.counters_right)}/{len(s.counters_right)}   {edge}"
+            said += f"   {said_of_letters(s)}"
         print(f"{said}   {seconds:.1f}  {' '.join(wrong)}", flush=True)
 
 

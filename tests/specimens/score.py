@@ -32,6 +32,13 @@ class Score:
     outlines: tuple[float, ...]
 
 
+def said_of_letters(s: Score) -> str:
+    """Gaps, counters and outlines of a reading that counts its letters right, as columns of a row."""
+    gaps = f"{np.median(s.gaps_ratio):.3f}/{max(s.gaps_ratio):.3f}"
+    counters = f"{sum(s.counters_right)}/{len(s.counters_right)}"
+    return f"{gaps}    {counters}   {np.median(s.outlines):.1f}/{max(s.outlines):.1f}"
+
+
 def word_frame(specimen: Specimen) -> list[list[np.ndarray]]:
     """The drawn rings in letter units: 1000 = x-height, y up from the drawn baseline, x from the first letter."""
     recipe = specimen.recipe
