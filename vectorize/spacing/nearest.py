@@ -10,6 +10,8 @@ from numpy.typing import NDArray
 from vectorize.geometry import Points
 from vectorize.spacing.profile import NO_INK, Profile
 
+_HAIR = 1e-9  # rounding: the pieces at the very edge of the box always take part
+
 
 def nearest_ratio(left: Profile, right: Profile) -> float:
     """Shortest distance in x-heights as the letters stand, 0 where they touch or overlap.
@@ -21,15 +23,15 @@ def nearest_ratio(left: Profile, right: Profile) -> float:
         return max(gap, 0.0)
     inked = (left.right_edge < NO_INK) & (right.left_edge < NO_INK)
     across = (left.right_edge + right.left_edge)[inked]
-    least = float(across.min()) if len(across) else left.box.height + right.box.height
-    if len(across) and gap + least <= 0.0:
+    if len(across) and gap + across.min() <= 0.0:
         return 0.0
-    a = left.chords[(left.box.x1 - left.chords[:, ::2]).min(axis=1) <= least + _HAIR]
-    b = right.chords[(right.chords[:, ::2] - right.box.x0).min(axis=1) <= least + _HAIR]
+    # Pieces deeper than this are further apart than two that are known. Letters that share no row are no further apart than
+    # across their facing edges and up from the one's foot to the other's head.
+    around = left.box.joined(right.box)
+    deepest = _HAIR + float(across.min() if len(across) else around.height + 2.0 * max(0.0, -gap))
+    a = left.chords[(left.box.x1 - left.chords[:, ::2]).min(axis=1) <= deepest]
+    b = right.chords[(right.chords[:, ::2] - right.box.x0).min(axis=1) <= deepest]
     return min(_ends_to_pieces(a, b), _ends_to_pieces(b, a))
-
-
-_HAIR = 1e-9  # rounding: the pieces at the very edge of the box always take part
 
 
 def _ends_to_pieces(a: Points, b: Points) -> float:
