@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vectorize.geometry import frozen
-from vectorize.spacing.profile import BOTTOM_RATIO, ROW_RATIO, ROWS, Profile, Rows
+from vectorize.spacing.profile import ROW_RATIO, Profile, Rows, row_from
 from vectorize.spacing.records import Kind
 from vectorize.trade.spacing import (
     CURVE_SHARE,
@@ -38,7 +38,7 @@ class Side(StrEnum):
 def sides(letter: Profile, ceiling: float | None) -> tuple[Side, Side]:
     """The left and the right side, looked at from the baseline to the letter's head, or to `ceiling`."""
     top = min(letter.box.y1, math.inf if ceiling is None else ceiling)
-    start, stop = _row(max(0.0, letter.box.y0)), _row(top)
+    start, stop = row_from(max(0.0, letter.box.y0)), row_from(top)
     return side(letter.left_edge[start:stop]), side(letter.right_edge[start:stop])
 
 
@@ -77,7 +77,7 @@ def seriffed(letters: Sequence[Profile]) -> bool | None:
     """Whether most upright stems stand on feet that reach beyond them; None where no side is a stem."""
     edges: list[Rows] = []
     for letter in letters:
-        start, stop = _row(max(0.0, letter.box.y0)), _row(min(letter.box.y1, 1.0))
+        start, stop = row_from(max(0.0, letter.box.y0)), row_from(min(letter.box.y1, 1.0))
         edges.extend((letter.left_edge[start:stop], letter.right_edge[start:stop]))
     votes = [float(np.median(e) - e.min()) >= SERIF_REACH for e in edges if side(e) is Side.STRAIGHT]
     return None if not votes else sum(votes) * 2 > len(votes)
@@ -100,7 +100,3 @@ def _windows(height: int, rows: int) -> tuple[NDArray[np.intp], Rows, float]:
     along = np.arange(rows, dtype=np.float64) - (rows - 1) / 2.0
     index = np.arange(height - rows + 1)[:, None] + np.arange(rows)
     return frozen(index), frozen(along), float(along @ along)
-
-
-def _row(height: float) -> int:
-    return int(np.clip(np.ceil((height - BOTTOM_RATIO) / ROW_RATIO - 0.5), 0, ROWS))

@@ -25,7 +25,7 @@ ROW_MIDDLES = frozen(BOTTOM_RATIO + (np.arange(ROWS) + 0.5) * ROW_RATIO)
 
 Rows = NDArray[np.float64]
 
-_CHORDS = 24  # a quarter of a circle as wide as an o is then kept within .0002 x-heights
+_CHORDS = 24  # a quarter of a circle as wide as an o is then kept within .0003 x-heights
 _T = np.linspace(0.0, 1.0, _CHORDS + 1)
 _BERNSTEIN = np.stack(((1 - _T) ** 3, 3 * (1 - _T) ** 2 * _T, 3 * (1 - _T) * _T**2, _T**3), axis=1)
 
@@ -68,6 +68,11 @@ def profile(outline: Outline) -> Profile:
     )
 
 
+def row_from(height_ratio: float) -> int:
+    """The lowest row whose middle lies at a height above the baseline or higher; 0 to ROWS."""
+    return int(np.clip(np.ceil((height_ratio - BOTTOM_RATIO) / ROW_RATIO - 0.5), 0, ROWS))
+
+
 def counted_depth(edge: Rows) -> Rows:
     """How much of the white between the box and the ink counts, row by row.
 
@@ -81,7 +86,7 @@ def counted_depth(edge: Rows) -> Rows:
 
 
 def _chords(contours: tuple[Contour, ...]) -> tuple[Points, Box]:
-    """Straight pieces (n, 4) within .0002 x-heights of the outline, and the exact box, both in x-heights."""
+    """Straight pieces (n, 4) within .0003 x-heights of the outline, and the exact box, both in x-heights."""
     segments = [s for c in contours for s in c.segments]
     lines = [(*s.start, *s.end) for s in segments if not isinstance(s, Cubic)]
     cubics = [(s.start, s.leaving, s.arriving, s.end) for s in segments if isinstance(s, Cubic)]

@@ -21,7 +21,7 @@ from itertools import pairwise
 import numpy as np
 
 from vectorize.geometry import Points, frozen
-from vectorize.spacing.profile import BOTTOM_RATIO, ROW_RATIO, ROWS, Profile, Rows
+from vectorize.spacing.profile import ROW_RATIO, ROWS, Profile, Rows, row_from
 from vectorize.trade.spacing import NARROWNESS, SMALL_LETTER_TOP, TALL_WHITE, TOUCHING
 
 MEAN_LINE = 1.0
@@ -53,8 +53,7 @@ def band(left: Profile, right: Profile, ceiling: float | None) -> tuple[int, int
     low = max(0.0, left.box.y0, right.box.y0)
     high = min(left.box.y1, right.box.y1, np.inf if ceiling is None else ceiling)
     low, high = min(low, high), max(low, high)
-    start = int(np.clip(np.ceil((low - BOTTOM_RATIO) / ROW_RATIO - 0.5), 0, ROWS))
-    stop = int(np.clip(np.ceil((high - BOTTOM_RATIO) / ROW_RATIO - 0.5), 0, ROWS))
+    start, stop = row_from(low), row_from(high)
     if stop - start < LEAST_BAND_ROWS:
         start = int(np.clip((start + stop - LEAST_BAND_ROWS) // 2, 0, ROWS - LEAST_BAND_ROWS))
         stop = start + LEAST_BAND_ROWS
