@@ -29,7 +29,7 @@ class Anchor(StrEnum):
 class Shape:
     """Closed contours, filled and stroked as one shape; None leaves the fill or the stroke out.
 
-    fill_opacity: 0 to 1. even_odd: filling rule; False is the nonzero rule. dash_mm: lengths of line and gap in turn.
+    fill_opacity: 0 to 1. dash_mm: lengths of line and gap in turn.
     data: pairs (name, value) that a writer may keep as data attributes. title: what a reader is told of it.
     """
 
@@ -39,7 +39,6 @@ class Shape:
     stroke_mm: float = 0.2
     dash_mm: tuple[float, ...] = ()
     fill_opacity: float = 1.0
-    even_odd: bool = False
     id: str | None = None
     data: Data = ()
     title: str | None = None
@@ -79,7 +78,6 @@ class Label:
     anchor: Anchor = Anchor.START
     bold: bool = False
     colour: str = "#000000"
-    id: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +90,6 @@ class Picture:
     height_px: int
     to_mm: Affine
     title: str = ""
-    id: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

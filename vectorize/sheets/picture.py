@@ -16,9 +16,7 @@ from vectorize.study import Sketch
 JPEG_QUALITY = 84
 
 
-def sketch_picture(
-    sketch: Sketch, shown_u: Box, to_mm: Affine, *, longest_px: int, title: str, name: str | None = None
-) -> Picture | None:
+def sketch_picture(sketch: Sketch, shown_u: Box, to_mm: Affine, *, longest_px: int, title: str) -> Picture | None:
     """The sketch within `shown_u` (letter units) as a JPEG of at most `longest_px`, placed by its own affine map.
 
     to_mm: letter units to the page. None when the sketch has nothing there.
@@ -34,9 +32,7 @@ def sketch_picture(
     shrink = max(1.0, max(part.shape[:2]) / longest_px)
     size = (max(1, round(part.shape[1] / shrink)), max(1, round(part.shape[0] / shrink)))
     own = Affine(part.shape[1] / size[0], 0.0, 0.0, part.shape[0] / size[1], float(x0), float(y0))
-    return Picture(
-        _jpeg(part, size), "image/jpeg", size[0], size[1], own.then(sketch.to_units).then(to_mm), title, name
-    )
+    return Picture(_jpeg(part, size), "image/jpeg", size[0], size[1], own.then(sketch.to_units).then(to_mm), title)
 
 
 def _jpeg(rgb: np.ndarray[tuple[int, ...], np.dtype[np.uint8]], size: tuple[int, int]) -> bytes:

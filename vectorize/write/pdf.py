@@ -33,7 +33,6 @@ _LINE: Final = "%.4f %.4f l"
 _CURVE: Final = "%.4f %.4f %.4f %.4f %.4f %.4f c"
 
 _NONZERO: Final = 1
-_EVEN_ODD: Final = 0
 
 
 def pdf_bytes(pages: Sequence[Drawing]) -> bytes:
@@ -159,8 +158,7 @@ def _shape(canvas: Canvas, shape: Shape) -> None:
         canvas.setFillAlpha(shape.fill_opacity)
     if shape.stroke:
         _stroke(canvas, shape.stroke, shape.stroke_mm, shape.dash_mm)
-    rule = _EVEN_ODD if shape.even_odd else _NONZERO
-    canvas.drawPath(path, stroke=int(shape.stroke is not None), fill=int(shape.fill is not None), fillMode=rule)
+    canvas.drawPath(path, stroke=int(shape.stroke is not None), fill=int(shape.fill is not None), fillMode=_NONZERO)
     if shape.fill_opacity < 1.0:
         canvas.setFillAlpha(1.0)
 

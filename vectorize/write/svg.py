@@ -114,8 +114,6 @@ def _shape(shape: Shape) -> str:
     paint = attribute("fill", shape.fill or "none")
     if shape.fill and shape.fill_opacity < 1.0:
         paint += f' fill-opacity="{number(shape.fill_opacity)}"'
-    if shape.even_odd:
-        paint += ' fill-rule="evenodd"'
     if shape.stroke:
         paint += _stroke(shape.stroke, shape.stroke_mm, shape.dash_mm)
     return _closed(
@@ -145,7 +143,7 @@ def _label(label: Label) -> str:
         width = number(width_mm(label.text, label.size_mm, bold=label.bold))
         length = f' textLength="{width}" lengthAdjust="spacingAndGlyphs"'
     return (
-        f'<text{_id(label.id)} x="{number(x)}" y="{number(y)}" font-family="{FONTS}" font-size="{number(label.size_mm)}"'
+        f'<text x="{number(x)}" y="{number(y)}" font-family="{FONTS}" font-size="{number(label.size_mm)}"'
         f'{bold} text-anchor="{label.anchor.value}"{length}'
         f' fill="{label.colour}">{text(label.text)}</text>\n'
     )
@@ -156,7 +154,7 @@ def _picture(picture: Picture) -> str:
     matrix = " ".join(_exact(v) for v in (m.xx, m.yx, m.xy, m.yy, m.dx, m.dy))
     data = f"data:{picture.media_type};base64,{base64.b64encode(picture.data).decode()}"
     start = (
-        f'<image{_id(picture.id)} width="{picture.width_px}" height="{picture.height_px}" transform="matrix({matrix})"'
+        f'<image width="{picture.width_px}" height="{picture.height_px}" transform="matrix({matrix})"'
         f' preserveAspectRatio="none" xlink:href="{data}"'
     )
     return _closed(start, "image", picture.title or None)
