@@ -28,6 +28,16 @@ from vectorize.trade.ink import (
 FRAGMENT_GAP = 0.06
 # A part's stroke is four times its mean depth, as a bar's is.
 DEPTHS_TO_STROKE = 4.0
+# A letter is at least so high and, with ascender or descender, at most, in x-heights; its ink is no less, in their squares.
+TALL, TALLEST, LEAST_INK = 0.5, 2.4, 0.03
+# A mark is lower than its letter by this factor, and no wider than this many x-heights.
+LOWER_THAN_BODY, WIDEST_MARK = 1.2, 0.9
+# A mark reaches this far into its letter's height at most; it hangs no further above it than this, and below; x-heights.
+DIPS, HIGHEST_ABOVE, LOWEST_BELOW = 0.12, 0.7, 0.45
+# A full stop stands this near to the baseline, in x-heights, and is at least this share of a stroke broad.
+STANDS, STOP_BREADTH = 0.15, 0.7
+# Marks and ascenders lie within so many x-heights above the middle of the row of letters, descenders below.
+ROW_ABOVE, ROW_BELOW = 1.9, 1.5
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -49,14 +59,6 @@ class Piece:
 
     bodies: tuple[Part, ...]
     marks: tuple[Part, ...] = ()
-
-    @property
-    def box(self) -> Box:
-        """The box around bodies and marks."""
-        box = self.bodies[0].box
-        for part in (*self.bodies[1:], *self.marks):
-            box = box.joined(part.box)
-        return box
 
     @property
     def body(self) -> Box:
@@ -82,7 +84,7 @@ def lettering(
 ) -> tuple[tuple[Part, ...], tuple[Part, ...]]:
     """The parts that are lettering, and those that are not: thin writing and arrows, what the strip's edge cuts."""
     whole = [p for p in parts if not _is_cut_off(p, shape, x_height_px)]
-    tall = [p for p in whole if p.box.height > 0.5 * x_height_px]
+    tall = [p for p in whole if p.box.height > TALL * x_height_px]
     if not tall:
         return (), parts
     weights = np.array([p.blob.area_px for p in tall])
@@ -132,13 +134,14 @@ def _is_cut_off(part: Part, shape: tuple[int, int], x_height_px: float) -> bool:
     """It touches the strip's edge and is bigger or smaller than a letter could be."""
     box = part.box
     touches = box.x0 <= 0 or box.y0 <= 0 or box.x1 >= shape[1] or box.y1 >= shape[0]
-    odd = box.height > 2.4 * x_height_px or box.height < 0.5 * x_height_px or part.blob.area_px < 0.03 * x_height_px**2
+    height, area = box.height / x_height_px, part.blob.area_px / x_height_px**2
+    odd = height > TALLEST or height < TALL or area < LEAST_INK
     along = (box.x0 <= 0 or box.x1 >= shape[1]) and (box.y0 <= 0 or box.y1 >= shape[0])
     return touches and (odd or along)
 
 
 def _is_speck(part: Part, parts: list[Part], usual_px: float, baseline_px: float, x_height_px: float) -> bool:
-    """A small part that is no mark of a letter, no fragment of one, and stands where no full stop or hyphen would."""
+    """A small part that is no mark of a letter, no fragment of one, and no full stop: those are broad and on the baseline."""
     small = SMALL_SIGN_RATIO * x_height_px
     if max(part.box.width, part.box.height) > small:
         return False
@@ -146,10 +149,10 @@ def _is_speck(part: Part, parts: list[Part], usual_px: float, baseline_px: float
         return True
     if _is_mark_of(part, parts, x_height_px):
         return part.blob.area_px < (SMALLEST_DOT_SHARE * usual_px) ** 2
-    tall = [p for p in parts if p is not part and p.box.height > 0.5 * x_height_px]
+    tall = [p for p in parts if p is not part and p.box.height > TALL * x_height_px]
     near = any(_is_close(part, p, FRAGMENT_GAP * x_height_px) for p in tall)
-    stands = abs(part.box.y1 - baseline_px) < 0.15 * x_height_px
-    return not near and not (stands and part.stroke_px > 0.7 * usual_px)
+    stands = abs(part.box.y1 - baseline_px) < STANDS * x_height_px
+    return not near and not (stands and part.stroke_px > STOP_BREADTH * usual_px)
 
 
 def _is_close(part: Part, other: Part, reach_px: float) -> bool:
@@ -163,15 +166,15 @@ def _is_close(part: Part, other: Part, reach_px: float) -> bool:
 
 def _is_mark_of(part: Part, parts: list[Part], x_height_px: float) -> bool:
     """A small part that hangs above a bigger one, or close below it."""
-    if part.box.height > MARK_HEIGHT_RATIO * x_height_px or part.box.width > 0.9 * x_height_px:
+    if part.box.height > MARK_HEIGHT_RATIO * x_height_px or part.box.width > WIDEST_MARK * x_height_px:
         return False
     return any(_hangs_on(part, other, x_height_px) for other in parts if other is not part)
 
 
 def _hangs_on(mark: Part, body: Part, x_height_px: float) -> bool:
-    bigger = body.box.height > 1.2 * mark.box.height and body.blob.area_px > mark.blob.area_px
-    above = mark.box.y1 < body.box.y0 + 0.12 * x_height_px and body.box.y0 - mark.box.y1 < 0.7 * x_height_px
-    below = mark.box.y0 > body.box.y1 - 0.12 * x_height_px and mark.box.y0 - body.box.y1 < 0.45 * x_height_px
+    bigger = body.box.height > LOWER_THAN_BODY * mark.box.height and body.blob.area_px > mark.blob.area_px
+    above = -DIPS < (body.box.y0 - mark.box.y1) / x_height_px < HIGHEST_ABOVE
+    below = -DIPS < (mark.box.y0 - body.box.y1) / x_height_px < LOWEST_BELOW
     if not (bigger and (above or below)):
         return False
     near = _overlap(mark.box, body.box) > MARK_OVERLAP_SHARE * mark.box.width
@@ -179,13 +182,12 @@ def _hangs_on(mark: Part, body: Part, x_height_px: float) -> bool:
     return near or (middle and above)
 
 
-def _bond(mark: Part, piece: Piece, x_height_px: float) -> float:
-    """How much a mark belongs to a piece: overlap first, then nearness."""
-    if not any(_hangs_on(mark, body, x_height_px) for body in piece.bodies):
-        return -1e9
+def _bond(mark: Part, piece: Piece, x_height_px: float) -> tuple[bool, float]:
+    """How much a mark belongs to a piece: whether it hangs on it (it may hang on another mark), overlap and nearness."""
+    hangs = any(_hangs_on(mark, body, x_height_px) for body in piece.bodies)
     share = _overlap(mark.box, piece.body) / max(mark.box.width, 1.0)
     away = abs(mark.box.centre[0] - piece.body.centre[0]) / x_height_px
-    return share - away
+    return hangs, share - away
 
 
 def _overlap(a: Box, b: Box) -> float:
@@ -224,7 +226,7 @@ def _overlapping_joined(pieces: list[Piece]) -> list[Piece]:
 
 def _row(parts: list[Part], x_height_px: float) -> tuple[float, float]:
     """Top and bottom of the row of letters: the densest band of bodies, with room for marks and descenders."""
-    tall = [p for p in parts if p.box.height > 0.5 * x_height_px]
+    tall = [p for p in parts if p.box.height > TALL * x_height_px]
     if not tall:
         return -np.inf, np.inf
     weights = np.array([p.blob.area_px for p in tall])
@@ -232,4 +234,4 @@ def _row(parts: list[Part], x_height_px: float) -> tuple[float, float]:
     order = np.argsort(middles)
     at = np.searchsorted(np.cumsum(weights[order]), weights.sum() / 2)
     middle = float(middles[order][at])
-    return middle - 1.9 * x_height_px, middle + 1.5 * x_height_px
+    return middle - ROW_ABOVE * x_height_px, middle + ROW_BELOW * x_height_px
