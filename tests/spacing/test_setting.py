@@ -15,9 +15,10 @@ from tests.specimens.typeset import font_path, outline_word
 from vectorize.curves import flatten, polygon, reversed_contour, signed_area, transformed
 from vectorize.geometry import Affine
 from vectorize.outlines.outline import Outline
+from vectorize.spacing.kinds import seriffed
 from vectorize.spacing.profile import NO_INK, ROW_MIDDLES, profile
 from vectorize.spacing.records import Kind, Setting, Verdict
-from vectorize.spacing.setting import set_profiles, space
+from vectorize.spacing.setting import set_profiles, space, spans_of_words
 from vectorize.spacing.white import bands, channels, even_gaps, gaps_with_white, whites
 from vectorize.trade.spacing import EVEN_WITHIN
 
@@ -198,6 +199,20 @@ def test_the_shortest_way_may_lead_up_to_a_letter_far_within_the_other() -> None
     bar, square = polygon(around), polygon([(200, 1000), (260, 1000), (260, 1100), (200, 1100)])
     (pair,) = one_word([Outline((bar,)), Outline((square,))]).pairs
     assert pair.nearest_ratio == pytest.approx(0.94)
+
+
+def test_serifs_are_told_by_the_feet_of_stems() -> None:
+    serif, sans, bowls = (
+        [profile(o) for o in drawn(w, font=f)] for w, f in (("minim", SERIF), ("minim", SANS), ("oce", SERIF))
+    )
+    assert seriffed(serif) is True
+    assert seriffed(sans) is False
+    assert seriffed(bowls) is None
+
+
+@pytest.mark.parametrize(("words", "spans"), [((), ()), ((0,), ((0, 1),)), ((0, 0, 1, 2, 2), ((0, 2), (2, 3), (3, 5)))])
+def test_the_letters_of_each_word(words: tuple[int, ...], spans: tuple[tuple[int, int], ...]) -> None:
+    assert spans_of_words(words) == spans
 
 
 def test_the_profile_reads_the_first_ink_of_each_row() -> None:

@@ -9,7 +9,8 @@ import numpy as np
 
 from vectorize.outlines.outline import Outline
 from vectorize.spacing.profile import Profile, profile
-from vectorize.spacing.records import Kind, Pair, Setting
+from vectorize.spacing.records import Pair, Setting
+from vectorize.spacing.setting import spans_of_words
 from vectorize.spacing.shapes import white_shape_u
 from vectorize.spacing.white import bands, channels, whites
 
@@ -19,6 +20,7 @@ def placed(
 ) -> Setting:
     """The setting with some letters where the hand put them; the drawn side of each pair stays as it was.
 
+    words: number of the word that each letter belongs to, as the setting was made with.
     moves_u: for the position of a letter (from 0) how far it moves along the baseline from where it was drawn.
     """
     if not moves_u:
@@ -26,14 +28,11 @@ def placed(
     moves = tuple(float(moves_u.get(i, m)) for i, m in enumerate(setting.moves_u))
     profiles = [profile(o) for o in outlines]
     pairs: list[Pair] = []
-    start = 0
-    for stop in range(1, len(words) + 1):
-        if stop == len(words) or words[stop] != words[start]:
-            inside = slice(start, stop)
-            pairs.extend(_inside(setting.pairs[start : stop - 1], profiles[inside], moves[inside]))
-            if stop < len(words):
-                pairs.append(_moved(setting.pairs[stop - 1], moves[stop - 1], moves[stop]))
-            start = stop
+    for start, stop in spans_of_words(words):
+        if start:
+            pairs.append(_moved(setting.pairs[start - 1], moves[start - 1], moves[start]))
+        inside = slice(start, stop)
+        pairs.extend(_inside(setting.pairs[start : stop - 1], profiles[inside], moves[inside]))
     return replace(setting, pairs=tuple(pairs), moves_u=moves)
 
 
@@ -43,7 +42,8 @@ def _moved(pair: Pair, left_u: float, right_u: float) -> Pair:
 
 
 def _inside(pairs: Sequence[Pair], letters: Sequence[Profile], moves_u: Sequence[float]) -> list[Pair]:
-    if not pairs or pairs[0].kind is Kind.WORD_SPACE:
+    """The pairs of one word as its letters now stand."""
+    if not pairs:
         return []
     stand = [_moved(p, moves_u[i], moves_u[i + 1]) for i, p in enumerate(pairs)]
     seen = whites(channels(letters), np.array([p.target_ratio for p in stand]))

@@ -58,7 +58,8 @@ class Pair:
 class Setting:
     """The word re-spaced: `moves_u[i]` is how far letter i+1 moves along the baseline, in letter units.
 
-    Each word's own centre stays where it was drawn unless letterspacing is added.
+    The first and the last letter of each word stay where they were drawn, unless letterspacing is added, with which the
+    line grows to the right, or letters are placed by hand.
     median_white_ratio: the white that gaps are judged by, one for each word, None for a word of one letter.
     """
 

@@ -50,22 +50,22 @@ def set_profiles(profiles: Sequence[Profile], words: Sequence[int], letterspacin
     added = (letterspacing_percent or 0.0) / 100.0
     pairs: list[Pair] = []
     medians: list[float | None] = []
-    start, moved = 0, 0.0
-    for stop in _word_ends(words):
+    moved = 0.0
+    for start, stop in spans_of_words(words):
         if start:
             pairs.append(_word_space(profiles, start))
         inside, median = _word(profiles[start:stop], start, moved, added)
         pairs.extend(inside)
         medians.append(median)
         moved += sum(p.move_ratio for p in inside)
-        start = stop
     moves = accumulate((1000.0 * p.move_ratio for p in pairs), initial=0.0)
     return Setting(tuple(pairs), tuple(moves) if profiles else (), tuple(medians))
 
 
-def _word_ends(words: Sequence[int]) -> list[int]:
-    """Position after the last letter of each word."""
-    return [i + 1 for i in range(len(words)) if i + 1 == len(words) or words[i + 1] != words[i]]
+def spans_of_words(words: Sequence[int]) -> tuple[tuple[int, int], ...]:
+    """Position (from 0) of each word's first letter and the one after its last; words: each letter's word number."""
+    breaks = (0, *(i for i in range(1, len(words)) if words[i] != words[i - 1]), len(words))
+    return tuple(pairwise(breaks)) if words else ()
 
 
 def _word_space(profiles: Sequence[Profile], at: int) -> Pair:

@@ -82,8 +82,8 @@ def _beside_capital(left: Profile, right: Profile, place: int) -> bool:
 def tall_weights(profiles: Sequence[Profile], rows: Sequence[tuple[int, int]]) -> tuple[float, ...]:
     """What the crowding of each gap is weighed by, so that its white is told as it looks beside the small letters.
 
-    1, but for a space beside a capital that is seen to height h above the mean line: its white is divided by
-    h^TALL_WHITE, because taller letters are set wider apart. rows: the word's `bands`.
+    1, but for a space beside a capital, which is seen from the baseline to a height of h x-heights, h > 1: its white is
+    divided by h^TALL_WHITE, because taller letters are set wider apart. rows: the word's `bands`.
     """
     if not has_small_letters(profiles):
         return (1.0,) * len(rows)
