@@ -8,6 +8,7 @@ import pytest
 from vectorize.geometry import Affine, Homography
 from vectorize.reading.records import Paper, Photo, Ruling
 from vectorize.reading.true_size import truly_sized
+from vectorize.reading.turned import turned_by
 
 SIZES_MM = {
     "A2": (420, 594),
@@ -44,6 +45,14 @@ def test_a_scanner_tells_which_sheet_it_is(name):
     paper = truly_sized(sheet(name), lines(), picture(true))
     assert (paper.sheet_name, paper.mm_source, paper.size_doubt) == (name, "resolution", "")
     assert paper.size_px[0] * paper.mm_per_px == pytest.approx(SIZES_MM[name][0], rel=1e-6)
+
+
+def test_a_scanned_sheet_keeps_its_name_where_the_drawing_lies_askew_on_it():
+    """The frame is then turned and larger than the sheet."""
+    photo = picture(210 / 1500)
+    paper = truly_sized(turned_by(photo, sheet(), 20.0), lines(), photo)
+    assert (paper.sheet_name, paper.mm_source) == ("A4", "resolution")
+    assert paper.mm_per_px == pytest.approx(210 / 1500)
 
 
 def test_a_scanned_sheet_of_no_known_size_has_the_scanners_scale():

@@ -8,9 +8,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-import numpy as np
-
-from vectorize.geometry import Homography
+from vectorize.geometry import Box, Homography
 from vectorize.reading.records import Paper, Photo, Ruling
 from vectorize.reading.resample import local_scale
 from vectorize.trade.picture import (
@@ -23,8 +21,8 @@ from vectorize.trade.picture import (
 
 SQUARE_ON = 0.006
 """Share by which the depth may vary over a sheet on a scanner's glass; half a degree of tilt already shows more."""
-WHOLE_PITCHES = (1.0, 2.0, 0.5)
-"""Of several lines one may have been missed, or another seen between two."""
+MISCOUNTED = (2.0, 0.5)
+"""Times the pitch that is seen, where every second line was missed, or one more seen between two."""
 
 
 def truly_sized(paper: Paper, ruling: Ruling, photo: Photo) -> Paper:
@@ -52,16 +50,22 @@ def _mm_per_px_by_file(paper: Paper, photo: Photo) -> float | None:
     """True length of a sheet px by the file's resolution; None where a camera looked at the sheet aslant."""
     if photo.mm_per_px is None or not isinstance(paper.to_picture, Homography):
         return None
-    w, h = paper.size_px
-    corners = np.array([(0.0, 0.0), (w, 0.0), (w, h), (0.0, h)])
+    corners = Box(0.0, 0.0, *_sheet_px(paper)).corners
+    if paper.before_turn is not None:
+        corners = paper.before_turn[0].inverse().apply(corners)
     depth = corners @ paper.to_picture.matrix[2, :2] + paper.to_picture.matrix[2, 2]
     if depth.max() / depth.min() > 1.0 + SQUARE_ON:
         return None
     return photo.mm_per_px * local_scale(paper.to_picture, corners)
 
 
+def _sheet_px(paper: Paper) -> tuple[int, int]:
+    """(width, height) of the sheet itself: a frame turned to a drawing that lies askew is larger than its sheet."""
+    return paper.size_px if paper.before_turn is None else paper.before_turn[1]
+
+
 def _fits(paper: Paper, name: str, mm_per_px: float) -> bool:
-    seen = sorted(v * mm_per_px for v in paper.size_px)
+    seen = sorted(v * mm_per_px for v in _sheet_px(paper))
     return all(abs(a / b - 1.0) < SHEET_SIZE_TOLERANCE for a, b in zip(seen, SHEET_SIZES_MM[name], strict=True))
 
 
@@ -85,7 +89,7 @@ def _by_ruling(alike: tuple[str, ...], usual_mm_per_px: float, ruling: Ruling) -
         return ()
     width = SHEET_SIZES_MM[alike[0]][0]
     pitch_mm = {n: ruling.pitch_px * usual_mm_per_px * SHEET_SIZES_MM[n][0] / width for n in alike}
-    if any(_printed(pitch_mm[alike[0]] * times) for times in WHOLE_PITCHES[1:]):
+    if any(_printed(pitch_mm[alike[0]] * times) for times in MISCOUNTED):
         return ()
     return tuple(n for n in alike if _printed(pitch_mm[n]))
 
