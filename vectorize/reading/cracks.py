@@ -36,7 +36,7 @@ def _runs_through(crack: Blob, mask: NDArray[np.bool_], x_height_px: float) -> b
         return False
     columns = np.arange(length)
     middle = (crack.mask * np.arange(crack.mask.shape[0])[:, None]).sum(axis=0) / crack.mask.sum(axis=0)
-    slope, height = np.polyfit(columns, middle, 1) if length > 1 else (0.0, float(middle[0]))
+    slope, height = np.polyfit(columns, middle, 1)
     if abs(slope) > 1.0:
         return False
     step = max(2.0, OPEN * x_height_px)

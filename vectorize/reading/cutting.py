@@ -94,8 +94,7 @@ def _cut(cut: Cut, x_px: float, lean: float, mask: NDArray[np.bool_], marked: ND
     way = mask[rows, columns] & inside
     neck = float((marked[rows, columns] * inside).sum())
     runs = int(np.count_nonzero(np.diff(way.astype(int), prepend=0) > 0))
-    white = 1.0 - neck / max(float(way.sum()), 1.0)
-    return Cut(x_px, cut.y_px, lean, neck, white, runs, cut.stroke_px)
+    return Cut(x_px, cut.y_px, lean, neck, runs, cut.stroke_px)
 
 
 def _odd(looks: NDArray[np.float32], width: NDArray[np.float64], shape: Shape) -> NDArray[np.float64]:

@@ -30,7 +30,6 @@ class Names:
     cap_line: int | None
     ascender_line: int | None
     descender_line: int | None
-    baseline_y: float
     x_height_px: float
     x_height_source: str
 
@@ -80,7 +79,7 @@ def name_lines(
     if a_capital is False and descender is not None and cap is not None and ascender is None:
         near = np.abs(rise - (foot_y - heights[cap])) < STANDS * row
         cap, ascender = (None, cap) if near.any() else (cap, None)
-    return Names(baseline, mean, cap, ascender, descender, foot_y, x_height, source)
+    return Names(baseline, mean, cap, ascender, descender, x_height, source)
 
 
 def _baseline(

@@ -32,15 +32,14 @@ LONGEST_CUT = 1.6
 class Cut:
     """A straight cut through a piece: x = x_px + lean (y - y_px).
 
-    neck_px: pencil that it crosses; white: share of its way through the piece that is paper; runs: how often it enters.
-    stroke_px: usual width of the piece's strokes.
+    neck_px: pencil that it crosses (of `cuts_of`: the mean of three columns, and what the lean costs).
+    runs: how often it enters the ink. stroke_px: width of the piece's broadest strokes.
     """
 
     x_px: float
     y_px: float
     lean: float
     neck_px: float
-    white: float
     runs: int
     stroke_px: float
 
@@ -101,8 +100,7 @@ def cuts_of(piece: Piece, pencil: NDArray[np.float32], x_height_px: float) -> tu
         lean = LEANS[int(which[x])]
         way = _sheared(mask.astype(np.float32), lean)[:, x]
         runs = int(np.count_nonzero(np.diff(np.concatenate(([0.0], way))) > 0))
-        white = 1.0 - float(_sheared(marked, lean)[:, x].sum()) / max(float(way.sum()), 1.0)
-        cuts.append(Cut(left + x + 0.5, top + h / 2.0, lean, float(least[x]), white, runs, stroke))
+        cuts.append(Cut(left + x + 0.5, top + h / 2.0, lean, float(least[x]), runs, stroke))
     return tuple(cuts)
 
 
