@@ -85,7 +85,7 @@ def test_a_letter_is_dropped_but_never_the_last(three):
     assert [letter_box_px(x).x0 for x in divided(three, drop[1]).letters] == [10, 110]
     found = divided(three, *drop)
     assert len(found.letters) == 1
-    assert "left out" in found.remarks[-1].text
+    assert "would leave no letter" in found.remarks[-1].text
 
 
 def test_a_smudge_is_erased_from_its_letter():
@@ -110,7 +110,10 @@ def test_a_correction_that_meets_nothing_is_told(three):
 def test_the_word_names_the_letters_once_they_are_as_many(three):
     join = Division("join", picture(25, 40), picture(75, 40))
     assert [x.name for x in divided(three, join, word="on").letters] == ["o", "n"]
-    assert [x.name for x in divided(three, join, word="one").letters] == [None, None]
+    more = divided(three, join, word="one")
+    assert [x.name for x in more.letters] == [None, None]
+    assert "has 3 letters; with the corrections by hand there are 2" in more.remarks[-1].text
+    assert "has 1 letter; with the corrections by hand there are 2" in divided(three, join, word="o").remarks[-1].text
 
 
 def test_a_name_given_by_hand_holds(three):

@@ -107,6 +107,18 @@ def test_a_word_with_one_wrong_letter_is_noticed(wrong: str, at: int) -> None:
     assert f"letter {at} does not look like {wrong[at - 1]}" in doubts[0].text
 
 
+def test_a_doubted_word_is_told_as_it_was_given() -> None:
+    (doubt,) = (r for r in read(draw_strip(PLAIN, word="hav mun"), "hav gun").remarks if "Check that" in r.text)
+    assert "The word 'hav gun' was followed" in doubt.text
+
+
+def test_a_word_of_one_letter_is_counted_as_one() -> None:
+    (told,) = (r for r in read(draw_strip(PLAIN), "g").remarks if "no letter was named" in r.text)
+    assert "has 1 letter; 7 were seen" in told.text
+    (told,) = (r for r in read(draw_strip(PLAIN, word="o"), "on").remarks if "no letter was named" in r.text)
+    assert "has 2 letters; 1 was seen" in told.text
+
+
 @pytest.mark.parametrize(("word", "at"), [("sonbum", 1), ("RAVHET", 3)])
 def test_touching_letters_are_parted_without_the_word(word: str, at: int) -> None:
     apart = draw_strip(PLAIN, word=word, x_height_mm=14.0)
@@ -163,12 +175,12 @@ def test_letters_do_not_share_ink() -> None:
     assert float((total - ink.coverage).max()) < 1e-6
 
 
-@given(st.text(alphabet="ab c", min_size=1, max_size=12).filter(str.strip))
-@settings(max_examples=60, derandomize=True, deadline=None)
-def test_word_numbers_follow_the_spaces(word: str) -> None:
-    """Against str.split: each letter's number is that of the piece it is in."""
-    expected = [i for i, piece in enumerate(word.split()) for _ in piece]
-    assert list(words_told(word)) == expected
+@pytest.mark.parametrize(
+    ("word", "numbers"),
+    [("ab", (0, 0)), (" a  bc d ", (0, 1, 1, 2)), ("Ü\u00a0n\tt", (0, 1, 2)), ("", ()), (None, ())],
+)
+def test_word_numbers_follow_the_spaces(word: str | None, numbers: tuple[int, ...]) -> None:
+    assert words_told(word) == numbers
 
 
 @given(st.lists(st.floats(0.05, 0.25), min_size=2, max_size=9), st.integers(0, 8))

@@ -197,7 +197,7 @@ def _remarks(letters: Letters, brief: Brief, count: int) -> tuple[Finding, ...]:
     if not told or told == count:
         return kept
     text = (
-        f"The word {brief.word!r} has {told} letters; with the corrections by hand there are {count}, "
+        f"The word {brief.word!r} has {told} letter{'s' if told > 1 else ''}; with the corrections by hand there are {count}, "
         "so only those were named that were given a name."
     )
     return (*kept, Finding("reading", (), float(count), float(told), "letters", Severity.LOOK_AGAIN, text))
@@ -207,8 +207,8 @@ def _missed(count: int) -> tuple[Finding, ...]:
     if not count:
         return ()
     text = (
-        f"{count} corrections by hand meet no letter and were left out."
+        f"{count} corrections by hand meet nothing that they could change, or would leave no letter, and were left out."
         if count > 1
-        else "A correction by hand meets no letter and was left out."
+        else "A correction by hand meets nothing that it could change, or would leave no letter, and was left out."
     )
     return (Finding("reading", (), float(count), None, "corrections", Severity.NOTE, text),)

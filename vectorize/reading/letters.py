@@ -110,10 +110,11 @@ def _read(
     if match is None or doubt > DOUBTFUL_MISFIT:
         return (free.spans, None, [_word_does_not_fit(brief, len(free.spans)), *_surgery_told(free.spans, atoms)])
     strange = strangeness(spans, match, tuple(s for s, _ in known_shapes()))
-    return (match.spans, names, [*_doubts(doubt, strange, names), *_surgery_told(match.spans, atoms)])
+    return (match.spans, names, [*_doubts(brief, doubt, strange), *_surgery_told(match.spans, atoms)])
 
 
-def _doubts(doubt: float, strange: tuple[float, ...], names: tuple[str, ...]) -> list[Finding]:
+def _doubts(brief: Brief, doubt: float, strange: tuple[float, ...]) -> list[Finding]:
+    names = brief.names or ()
     odd = tuple(i for i, s in enumerate(strange, start=1) if s > STRANGE_LETTER)
     if doubt < LIKELY_MISFIT and not odd:
         return []
@@ -122,7 +123,7 @@ def _doubts(doubt: float, strange: tuple[float, ...], names: tuple[str, ...]) ->
         if odd
         else "the letters fit it only roughly"
     )
-    text = f"The word {''.join(names)!r} was followed, but {seen}. Check that the word is the one in the picture."
+    text = f"The word {brief.word!r} was followed, but {seen}. Check that the word is the one in the picture."
     return [Finding("reading", odd, round(doubt, 2), float(LIKELY_MISFIT), "", Severity.LOOK_AGAIN, text)]
 
 
@@ -135,7 +136,8 @@ def _listed(numbers: tuple[int, ...]) -> str:
 def _word_does_not_fit(brief: Brief, seen: int) -> Finding:
     told = len(brief.names or ())
     text = (
-        f"The word {brief.word!r} has {told} letters; {seen} were seen, or their shapes differ, so no letter was named."
+        f"The word {brief.word!r} has {told} letter{'s' if told > 1 else ''}; {seen} {'were' if seen > 1 else 'was'} seen,"
+        " or their shapes differ, so no letter was named."
         " Check the word, or whether letters touch or have fallen apart."
     )
     return Finding("reading", (), float(seen), float(told), "letters", Severity.LOOK_AGAIN, text)
