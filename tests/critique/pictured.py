@@ -33,7 +33,9 @@ def picture(drawing: Drawing, camera: Camera) -> Specimen:
         X_HEIGHT_MM,
         drawing.hand,
         fills=drawing.fills,
-        lines=Lines(drawing.drawn_lines, tilt_deg=drawing.drawing_deg or 0.0, mean_extra_deg=drawing.mean_extra_deg),
+        lines=Lines(
+            drawing.drawn_lines, tilt_deg=drawing.drawing_deg or 0.0, extra_deg={"mean": drawing.mean_extra_deg}
+        ),
         sheet=Sheet(width_mm=round(width + 40.0), height_mm=80.0),
         camera=camera,
         seed=drawing.seed,

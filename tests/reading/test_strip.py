@@ -34,7 +34,7 @@ KINDS = {
     "heavy": replace(PLAIN, lines=replace(PLAIN.lines, darkness=0.7, width_mm=0.7)),
     "coloured": replace(PLAIN, lines=replace(PLAIN.lines, colour=(200, 60, 60))),
     "dashed": replace(PLAIN, lines=replace(PLAIN.lines, dashed=True)),
-    "not parallel": replace(PLAIN, lines=replace(PLAIN.lines, mean_extra_deg=0.8, tilt_deg=-0.7)),
+    "not parallel": replace(PLAIN, lines=replace(PLAIN.lines, extra_deg={"mean": 0.8}, tilt_deg=-0.7)),
     "squared": replace(PLAIN, sheet=replace(PLAIN.sheet, pattern="squared")),
     "dotted": replace(PLAIN, sheet=replace(PLAIN.sheet, pattern="dotted")),
 }

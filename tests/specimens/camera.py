@@ -33,7 +33,7 @@ class Specimen:
 
     def picture_points(self, mm: np.ndarray) -> np.ndarray:
         """Sheet mm (n, 2) as picture px."""
-        flat = _mapped(self.to_picture, mm)
+        flat = mapped(self.to_picture, mm)
         seen = flat
         for _ in range(30):
             seen = seen + flat - _straightened(seen, self.size_px, self.recipe)
@@ -41,30 +41,31 @@ class Specimen:
 
     def sheet_points(self, px: np.ndarray) -> np.ndarray:
         """Picture px (n, 2) as sheet mm."""
-        return _mapped(np.linalg.inv(self.to_picture), _straightened(np.asarray(px, float), self.size_px, self.recipe))
+        return mapped(np.linalg.inv(self.to_picture), _straightened(np.asarray(px, float), self.size_px, self.recipe))
 
 
 def take(recipe: Recipe, word: list[list[np.ndarray]] | None = None) -> Specimen:
     """The recipe's picture; word: the letters where they are drawn already, in x-heights."""
     camera = recipe.camera
     rng = np.random.default_rng(recipe.seed + 2000)
-    page = draw_page(recipe, camera.px_per_mm if camera.kind != "photo" else _photo_density(recipe), word)
+    page = draw_page(recipe, camera.px_per_mm if camera.kind != "photo" else photo_px_per_mm(recipe), word)
     if camera.kind == "photo":
         rgb, h = _photograph(page, recipe, rng)
     else:
         rgb, h = _scan(page, recipe)
     if camera.lens or camera.curl_mm:
-        rgb = _bent(rgb, recipe)
+        rgb = bent(rgb, recipe)
     rgb = ndimage.gaussian_filter(rgb, (camera.blur_px, camera.blur_px, 0))
     rgb += rng.normal(0, camera.noise, rgb.shape).astype(np.float32)
     image = Image.fromarray(np.clip(rgb, 0, 255).astype(np.uint8))
     buffer = io.BytesIO()
     extra = {"dpi": (camera.px_per_mm * 25.4,) * 2} if camera.kind == "scan" else {}
-    image.save(buffer, camera.file_format, quality=camera.quality, **extra)
+    image.save(buffer, "JPEG", quality=camera.quality, **extra)
     return Specimen(recipe, page, buffer.getvalue(), image.size, h)
 
 
-def _photo_density(recipe: Recipe) -> float:
+def photo_px_per_mm(recipe: Recipe) -> float:
+    """How finely a page must be drawn so that the photograph does not show it."""
     longest = max(recipe.sheet.width_mm, recipe.sheet.height_mm)
     return min(12.0, max(recipe.camera.size_px) / longest * 1.1 * recipe.camera.zoom)
 
@@ -87,10 +88,10 @@ def _scan(page: Page, recipe: Recipe) -> tuple[np.ndarray, np.ndarray]:
     matrix = np.eye(3)
     matrix[:2, :2] = m * k
     matrix[:2, 2] = about - m @ about - shift
-    return _warped(page.rgb, np.linalg.inv(matrix), size, k, recipe.sheet.colour), matrix
+    return warped(page.rgb, np.linalg.inv(matrix), size, k, recipe.sheet.colour), matrix
 
 
-def _warped(rgb: np.ndarray, to_mm: np.ndarray, size: tuple[int, int], px_per_mm: float, outside) -> np.ndarray:
+def warped(rgb: np.ndarray, to_mm: np.ndarray, size: tuple[int, int], px_per_mm: float, outside) -> np.ndarray:
     """The page resampled; `to_mm` maps picture px to sheet mm."""
     coefficients = (np.diag([px_per_mm, px_per_mm, 1.0]) @ to_mm).ravel()
     coefficients = coefficients / coefficients[8]
@@ -103,23 +104,26 @@ def _warped(rgb: np.ndarray, to_mm: np.ndarray, size: tuple[int, int], px_per_mm
 
 def _photograph(page: Page, recipe: Recipe, rng: np.random.Generator) -> tuple[np.ndarray, np.ndarray]:
     camera = recipe.camera
-    matrix = _projection(recipe)
+    matrix = projection(recipe)
     size = camera.size_px
-    rgb = page.rgb
-    if camera.sheen:
-        glare = np.clip(pencil.noise(rng, page.graphite.shape, 30 * page.px_per_mm) * 0.5 + 0.5, 0, 1) * camera.sheen
-        rgb = rgb + (235 - rgb) * (glare * page.graphite)[:, :, None].astype(np.float32) * 0.6
-    big = _warped(rgb, np.linalg.inv(matrix), size, page.px_per_mm, (0, 0, 0))
+    big = warped(shiny(page, camera.sheen, rng), np.linalg.inv(matrix), size, page.px_per_mm, (0, 0, 0))
     mask = (
-        _warped(np.full((*page.rgb.shape[:2], 3), 255.0), np.linalg.inv(matrix), size, page.px_per_mm, (0, 0, 0))
-        / 255.0
+        warped(np.full((*page.rgb.shape[:2], 3), 255.0), np.linalg.inv(matrix), size, page.px_per_mm, (0, 0, 0)) / 255.0
     )
-    picture = _desk(camera, rng) * (1 - mask) + big * mask
-    picture = picture * _light(camera, rng)[:, :, None]
+    picture = desk_picture(camera, rng) * (1 - mask) + big * mask
+    picture = picture * lamplight(camera, rng)[:, :, None]
     return picture.astype(np.float32), matrix
 
 
-def _projection(recipe: Recipe) -> np.ndarray:
+def shiny(page: Page, sheen: float, rng: np.random.Generator) -> np.ndarray:
+    """The page's rgb with a glare on its graphite; sheen: 0 to 1."""
+    if not sheen:
+        return page.rgb
+    glare = np.clip(pencil.noise(rng, page.graphite.shape, 30 * page.px_per_mm) * 0.5 + 0.5, 0, 1) * sheen
+    return page.rgb + (235 - page.rgb) * (glare * page.graphite)[:, :, None].astype(np.float32) * 0.6
+
+
+def projection(recipe: Recipe) -> np.ndarray:
     """Sheet mm -> picture px of a pinhole camera above the middle of the sheet."""
     camera, sheet = recipe.camera, recipe.sheet
     ax, ay, az = (math.radians(v) for v in (camera.tilt_x_deg, camera.tilt_y_deg, -camera.turn_deg))
@@ -136,7 +140,8 @@ def _projection(recipe: Recipe) -> np.ndarray:
     return matrix / matrix[2, 2]
 
 
-def _desk(camera: Camera, rng: np.random.Generator) -> np.ndarray:
+def desk_picture(camera: Camera, rng: np.random.Generator) -> np.ndarray:
+    """The bare desk, rgb 0 to 255, as large as the photograph."""
     w, h = camera.size_px
     base = {"wood": (134, 98, 66), "dark": (52, 54, 58), "bright": (206, 202, 194)}[camera.desk]
     grain = ndimage.gaussian_filter1d(
@@ -146,7 +151,8 @@ def _desk(camera: Camera, rng: np.random.Generator) -> np.ndarray:
     return np.clip(np.array(base)[None, None] * (1 + 0.07 * grain)[:, :, None], 0, 255).astype(np.float32)
 
 
-def _light(camera: Camera, rng: np.random.Generator) -> np.ndarray:
+def lamplight(camera: Camera, rng: np.random.Generator) -> np.ndarray:
+    """How much light falls on each pixel of the photograph, 1 for all of it."""
     w, h = camera.size_px
     y, x = np.mgrid[0:h, 0:w].astype(np.float32)
     x, y = x / w - 0.5, y / h - 0.5
@@ -157,7 +163,8 @@ def _light(camera: Camera, rng: np.random.Generator) -> np.ndarray:
     return lit
 
 
-def _mapped(matrix: np.ndarray, points: np.ndarray) -> np.ndarray:
+def mapped(matrix: np.ndarray, points: np.ndarray) -> np.ndarray:
+    """Points (n, 2) through a 3x3 homography."""
     q = np.column_stack((points, np.ones(len(points)))) @ matrix.T
     return q[:, :2] / q[:, 2:]
 
@@ -177,7 +184,8 @@ def _straightened(points: np.ndarray, size_px: tuple[int, int], recipe: Recipe) 
     return np.column_stack((u * bend * half + half, v * bend * half + h / 2.0 + bulge_mm * ASLANT * px_per_mm))
 
 
-def _bent(picture: np.ndarray, recipe: Recipe) -> np.ndarray:
+def bent(picture: np.ndarray, recipe: Recipe) -> np.ndarray:
+    """The picture as the lens and the curl of the sheet show it; `_straightened` leads back."""
     h, w = picture.shape[:2]
     y, x = np.mgrid[0:h, 0:w] + 0.5
     sx, sy = (_straightened(np.column_stack((x.ravel(), y.ravel())), (w, h), recipe) - 0.5).T.reshape(2, h, w)

@@ -49,7 +49,7 @@ HARD: dict[str, Recipe] = {
     "dashed lines": replace(PLAIN, lines=Lines(dashed=True)),
     "five lines": replace(PLAIN, lines=Lines(names=("baseline", "mean", "cap", "ascender", "descender"))),
     "two lines": replace(PLAIN, lines=Lines(names=("baseline", "mean"))),
-    "not parallel": replace(PLAIN, lines=Lines(mean_extra_deg=0.8, tilt_deg=-0.7)),
+    "not parallel": replace(PLAIN, lines=Lines(extra_deg={"mean": 0.8}, tilt_deg=-0.7)),
     "squared": replace(PLAIN, sheet=Sheet(pattern="squared")),
     "ruled": replace(PLAIN, sheet=Sheet(pattern="ruled")),
     "dotted": replace(PLAIN, sheet=Sheet(pattern="dotted")),

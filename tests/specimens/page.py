@@ -89,19 +89,18 @@ def _guideline_ends(
     heights = HEIGHTS | {"cap": cap_height(recipe), "ascender": cap_height(recipe) * 1.06, "descender": -0.42}
     ends = {}
     for name in recipe.lines.names:
-        deg = recipe.lines.extra_deg.get(name, recipe.lines.mean_extra_deg if name == "mean" else 0.0)
-        extra = math.tan(math.radians(deg)) * (x1 - x0) / 2
+        extra = math.tan(math.radians(recipe.lines.extra_deg.get(name, 0.0))) * (x1 - x0) / 2
         p = to_mm(np.array([(x0, heights[name] - extra), (x1, heights[name] + extra)]))
         ends[name] = (tuple(map(float, p[0])), tuple(map(float, p[1])))
     return ends
 
 
 def _strokes(ends: dict, lines: Lines) -> list:
-    """The strokes that make the lines: one each, or two."""
-    strokes = list(ends.values())
+    """The strokes that make the lines, each with its line's name: one a line, or two."""
+    strokes = list(ends.items())
     if lines.doubled_mm:
         d = lines.doubled_mm
-        strokes += [((x0, y0 + 0.7 * d), (x1, y1 + 1.3 * d)) for (x0, y0), (x1, y1) in ends.values()]
+        strokes += [(name, ((x0, y0 + 0.7 * d), (x1, y1 + 1.3 * d))) for name, ((x0, y0), (x1, y1)) in ends.items()]
     return strokes
 
 
@@ -127,7 +126,7 @@ def _pattern(sheet: Sheet, size: tuple[int, int], px_per_mm: float) -> np.ndarra
     strength = usual if sheet.pattern_strength is None else round(255 * sheet.pattern_strength)
     image = Image.new("L", size)
     draw = ImageDraw.Draw(image)
-    pitch = (sheet.pattern_pitch_mm or {"squared": 5.0, "dotted": 5.0, "ruled": 8.0}[kind]) * px_per_mm
+    pitch = {"squared": 5.0, "dotted": 5.0, "ruled": 8.0}[kind] * px_per_mm
     width = max(1, round(0.2 * px_per_mm))
     rows = np.arange(pitch / 2, size[1], pitch)
     columns = np.arange(pitch / 2, size[0], pitch)
@@ -149,7 +148,7 @@ def _draw_lines(
 ) -> np.ndarray:
     k = 3
     total = np.zeros((size[1], size[0]))
-    for name, ((x0, y0), (x1, y1)) in ends.items():
+    for name, ((x0, y0), (x1, y1)) in _strokes(ends, lines):
         t = np.linspace(0, 1, 240)
         sag = (lines.bow_mm + lines.bows_mm.get(name, 0.0)) * 4 * t * (1 - t)
         x, y = (x0 + t * (x1 - x0)) * px_per_mm, (y0 + t * (y1 - y0) + sag) * px_per_mm

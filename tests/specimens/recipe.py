@@ -29,8 +29,8 @@ class Fill:
     """How the letters are blackened.
 
     pencil: "soft", "hard", "ink", "marker" or "coloured". darkness: 0 to 1. blotches: 0 even, 1 patchy.
-    style: "full", "half" (loose hatching) or "outline". holes: share of the fill where paper shows, in spots of 2 mm. ragged: how
-    far the pencil strokes run over the edge or stop short of it, rms in mm.
+    style: "full", "half" (loose hatching) or "outline". holes: share of the fill where paper shows, in spots of 2 mm.
+    ragged: how far the pencil strokes run over the edge or stop short of it, rms in mm.
     """
 
     pencil: str = "soft"
@@ -46,16 +46,16 @@ class Lines:
     """Guidelines: which are drawn and how.
 
     names: of "baseline", "mean", "cap", "ascender", "descender". darkness 0 to 1, width_mm. tilt_deg: of the whole
-    drawing on the sheet, positive when the right end is higher; mean_extra_deg: of the mean line against the baseline.
-    bow_mm: how far the lines sag in the middle; bows_mm: further, each by its name. dashed. colour: None for graphite,
-    else (r, g, b).
+    drawing on the sheet, positive when the right end is higher; extra_deg: of each line besides, by its name. bow_mm: how
+    far the lines sag in the middle; bows_mm: further, each by its name. dashed. colour: None for graphite, else (r, g, b).
+    overrun_mm: how far they go beyond the word; span: where they begin and end instead, as shares of the word's length.
+    doubled_mm: how far below each line a second stroke of it runs, 0 for none.
     """
 
     names: tuple[str, ...] = ("baseline", "mean", "cap")
     darkness: float = 0.45
     width_mm: float = 0.35
     tilt_deg: float = 0.0
-    mean_extra_deg: float = 0.0
     extra_deg: dict[str, float] = field(default_factory=dict)
     bow_mm: float = 0.0
     bows_mm: dict[str, float] = field(default_factory=dict)
@@ -70,7 +70,7 @@ class Lines:
 class Sheet:
     """The paper: size in mm, colour, pattern ("plain", "squared", "ruled", "dotted"), dirt and writing beside the word.
 
-    pattern_colour, pattern_strength (0 to 1, None for the usual), pattern_pitch_mm: None for the usual.
+    pattern_colour, pattern_strength (0 to 1, None for the usual): of what is printed on it.
     """
 
     width_mm: float = 210.0
@@ -79,7 +79,6 @@ class Sheet:
     pattern: str = "plain"
     pattern_colour: tuple[int, int, int] = (120, 150, 196)
     pattern_strength: float | None = None
-    pattern_pitch_mm: float | None = None
     specks: int = 0
     smudge: float = 0.0
     handwriting: bool = False
@@ -91,8 +90,9 @@ class Camera:
 
     kind: "scan", "crop" or "photo". px_per_mm: of the scan; photos use `size_px`. turn_deg: of the sheet in the picture.
     tilt_x_deg, tilt_y_deg: of the camera. shadow: depth of a shadow edge, falloff: of the lamp. blur_px, noise (of 255).
-    zoom: above 1 the sheet is larger than the picture. sheen: glare on graphite. lens: radial bend k1, positive for barrel. curl_mm: how far a level line bows where the
-    sheet bulges along its width and is seen from aslant.
+    zoom: above 1 the sheet is larger than the picture. sheen: glare on graphite. lens: radial bend k1, positive for barrel.
+    curl_mm: how far a level line bows where the sheet bulges along its width and is seen from aslant. desk: "wood", "dark"
+    or "bright". quality: of the JPEG.
     """
 
     kind: str = "scan"
@@ -111,7 +111,6 @@ class Camera:
     curl_mm: float = 0.0
     desk: str = "wood"
     quality: int = 88
-    file_format: str = "JPEG"
 
 
 @dataclass(frozen=True)

@@ -11,8 +11,17 @@ import numpy as np
 from PIL import Image, ImageDraw
 from scipy import ndimage
 
-from tests.specimens import camera as cam
-from tests.specimens.camera import Specimen
+from tests.specimens.camera import (
+    Specimen,
+    bent,
+    desk_picture,
+    lamplight,
+    mapped,
+    photo_px_per_mm,
+    projection,
+    shiny,
+    warped,
+)
 from tests.specimens.page import Page, draw_page
 from tests.specimens.recipe import Camera, Hand, Lines, Recipe, Sheet
 from tests.specimens.score import score
@@ -33,7 +42,8 @@ class Odd:
     """One kind of sheet on one kind of desk.
 
     sheet: changes the page (rgb, px_per_mm) and gives what is cut out of it, 0 to 1. desk: the desk's picture in place of
-    the recipe's. over: what lies over the finished picture. light: a factor a pixel and channel.
+    the recipe's. over: what lies over the finished picture. light: a factor for each channel. edge: depth of a hard shadow
+    that slants across the word, 0 to 1.
     """
 
     recipe: Recipe = PLAIN
@@ -48,12 +58,12 @@ def shot(odd: Odd) -> Specimen:
     """The photograph."""
     recipe = odd.recipe
     rng = np.random.default_rng(recipe.seed + 2000)
-    page = draw_page(recipe, cam._photo_density(recipe))
+    page = draw_page(recipe, photo_px_per_mm(recipe))
     cut = odd.sheet(page.rgb, page.px_per_mm) if odd.sheet else None
-    matrix = cam._projection(recipe)
+    matrix = projection(recipe)
     rgb = _on_desk(odd, page, cut, matrix, rng)
     if recipe.camera.lens or recipe.camera.curl_mm:
-        rgb = cam._bent(rgb, recipe)
+        rgb = bent(rgb, recipe)
     if odd.over:
         rgb = odd.over(rgb, matrix)
     rgb = ndimage.gaussian_filter(rgb, (recipe.camera.blur_px, recipe.camera.blur_px, 0))
@@ -70,20 +80,15 @@ def _on_desk(odd: Odd, page: Page, cut: Plane | None, matrix: np.ndarray, rng: n
     whole = np.full(page.rgb.shape, 255.0)
     if cut is not None:
         whole *= 1.0 - cut[:, :, None]
-    rgb = page.rgb
-    if camera.sheen:
-        glare = (
-            np.clip(cam.pencil.noise(rng, page.graphite.shape, 30 * page.px_per_mm) * 0.5 + 0.5, 0, 1) * camera.sheen
-        )
-        rgb = rgb + (235 - rgb) * (glare * page.graphite)[:, :, None] * 0.6
-    mask = cam._warped(whole, back, size, page.px_per_mm, (0, 0, 0)) / 255.0
-    shown = cam._warped(rgb, back, size, page.px_per_mm, (0, 0, 0))
+    rgb = shiny(page, camera.sheen, rng)
+    mask = warped(whole, back, size, page.px_per_mm, (0, 0, 0)) / 255.0
+    shown = warped(rgb, back, size, page.px_per_mm, (0, 0, 0))
     y, x = np.mgrid[0 : size[1], 0 : size[0]].astype(np.float32)
-    desk = odd.desk(x, y) if odd.desk else cam._desk(camera, rng)
+    desk = odd.desk(x, y) if odd.desk else desk_picture(camera, rng)
     # The sheet's own shadow on the desk.
     shade = 1.0 - 0.3 * ndimage.gaussian_filter(np.roll(mask[:, :, 0], (6, 5), (0, 1)), 5)
     picture = desk * shade[:, :, None] * (1 - mask) + shown * mask
-    lit = cam._light(camera, rng)
+    lit = lamplight(camera, rng)
     if odd.edge is not None:
         # A hard shadow slanting across the word.
         side = (x / size[0] - 0.5) + 0.35 * (y / size[1] - 0.5)
@@ -142,7 +147,7 @@ def _pad(x: Plane, y: Plane) -> Plane:
 
 def _thumb(rgb: Plane, matrix: np.ndarray) -> Plane:
     """A thumb on the lower right corner."""
-    ((cx, cy),) = cam._mapped(matrix, np.array([(206.0, 292.0)]))
+    ((cx, cy),) = mapped(matrix, np.array([(206.0, 292.0)]))
     y, x = np.mgrid[0 : rgb.shape[0], 0 : rgb.shape[1]]
     u, v = (x - cx - 40) * 0.8 + (y - cy - 60) * 0.6, -(x - cx - 40) * 0.6 + (y - cy - 60) * 0.8
     inside = (u / 330) ** 2 + (v / 120) ** 2 < 1

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from itertools import groupby
 
 import numpy as np
 from numpy.typing import NDArray
@@ -123,11 +122,6 @@ def _lines(outlines: list[Outline], to_units: Affine, *, cap_line: bool) -> Guid
         return GuideLine(GuideSource.DRAWN, (to_px.point(ends[0]), to_px.point(ends[1])), ends)
 
     return GuideLines(line(0.0, 0.0), line(1000.0, 4.0), line(1400.0, 9.0) if cap_line else None, None, None)
-
-
-def word_lengths(study: Study) -> tuple[int, ...]:
-    """How many letters each word has."""
-    return tuple(len(list(g)) for _, g in groupby(study.letters, key=lambda x: x.word))
 
 
 def some_findings(study: Study) -> tuple[Finding, ...]:
