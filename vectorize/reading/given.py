@@ -46,8 +46,16 @@ def _inferred(guide: Guide | None) -> bool:
 
 
 def _raised(baseline: Guide, by_px: float) -> Guide:
+    """The line that stands so far above a baseline, square to it."""
     (x0, y0), (x1, y1) = baseline.start, baseline.end
-    return Guide(GuideSource.INFERRED, (x0, y0 - by_px), (x1, y1 - by_px))
+    rise = by_px / _upright(baseline)
+    return Guide(GuideSource.INFERRED, (x0, y0 - rise), (x1, y1 - rise))
+
+
+def _upright(baseline: Guide) -> float:
+    """Share of a height, as columns of the strip show it, that is square to the baseline."""
+    (x0, y0), (x1, y1) = baseline.start, baseline.end
+    return math.cos(math.atan2(y1 - y0, x1 - x0))
 
 
 def _framed(guides: Guides, letters: Letters) -> Guides:
@@ -68,11 +76,10 @@ def _middle(letters: Letters) -> float:
 
 
 def _x_height(guides: Guides, middle: float) -> tuple[float, str]:
-    """At the middle of the word, square to the baseline, from the mean line or the cap line; else as it was."""
-    (x0, y0), (x1, y1) = guides.baseline.start, guides.baseline.end
-    upright = math.cos(math.atan2(y1 - y0, x1 - x0))
+    """At the middle of the word, square to the baseline, from a mean line or cap line that is there; else as it was."""
+    upright = _upright(guides.baseline)
     foot = _y_at(guides.baseline, middle)
-    if guides.mean_line is not None:
+    if guides.mean_line is not None and not _inferred(guides.mean_line):
         return (foot - _y_at(guides.mean_line, middle)) * upright, "mean-line"
     if guides.cap_line is not None and guides.x_height_source != "letters":
         return (foot - _y_at(guides.cap_line, middle)) * upright * float(MEAN_OF_CAP), "cap-height"
