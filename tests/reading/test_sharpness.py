@@ -34,6 +34,8 @@ def test_drawn_edges_pass_and_clouds_are_refused():
         check_edges(stem(20.0), 200.0)
 
 
-def test_without_ink_nothing_is_said():
+def test_without_ink_or_without_paper_nothing_is_said():
     blank = np.zeros((50, 50), np.float32)
     assert edge_width_ratio(Ink(blank, blank, 1.0), 100.0) is None
+    full = stem(2.0).coverage[:, 40:160]
+    assert edge_width_ratio(Ink(full, full, 2.0), 200.0) is None

@@ -10,16 +10,18 @@ from vectorize.trade.picture import SOFTEST_EDGE
 
 
 def edge_width_ratio(ink: Ink, x_height_px: float) -> float | None:
-    """How far the darkness takes from paper to full black at the letters' edges, in x-heights; None without an edge.
+    """How far the darkness takes from paper to full black at the letters' edges, in x-heights.
+
+    None where no paper, no black or no edge between them is seen.
 
     The width is the step's height over its median slope at the edge.
     """
     coverage, darkness = ink.coverage, ink.darkness
-    inside, edge = coverage > 0.95, np.abs(coverage - 0.5) < 0.3
-    if not inside.any() or not edge.any():
+    inside, edge, paper = coverage > 0.95, np.abs(coverage - 0.5) < 0.3, coverage < 0.05
+    if not (inside.any() and edge.any() and paper.any()):
         return None
     slope = np.hypot(*np.gradient(darkness))[edge]
-    step = float(np.median(darkness[inside])) - float(np.median(darkness[coverage < 0.05]))
+    step = float(np.median(darkness[inside])) - float(np.median(darkness[paper]))
     return step / max(float(np.median(slope)), 1e-9) / x_height_px
 
 
