@@ -2,7 +2,7 @@
 
 Frames, all in pixels with x right, y down and a pixel's centre at +0.5:
 picture (upright, as EXIF says), sheet (perspective undone; the picture itself where no sheet is seen),
-strip (the word alone, level, at working resolution).
+strip (the word alone, level, at working resolution). `remarks`, in any of them, is what the stage has to tell.
 """
 
 from __future__ import annotations
@@ -123,7 +123,6 @@ class Ruling:
     lines: tuple[StraightLine, ...]
     pitch_px: float | None
     camera_deg: float | None
-    remarks: tuple[Finding, ...] = ()
     uprights: tuple[StraightLine, ...] = ()
 
 
@@ -132,6 +131,7 @@ class LineCourse:
     """A drawn or printed line's way through the strip.
 
     middle_px: float64 (w,), the line's middle in each column, nan where it is not. half_width_px: half its thickness.
+    darkness: absorbance at its middle, 0 to 1.
     start, end: the ends of the straight line that fits it best. printed: it belongs to ruled or squared paper.
     """
 
@@ -225,6 +225,7 @@ class Guide:
 class Guides:
     """The lines the word stands on, and the letter frame that follows from them.
 
+    mean_line: None in a word of capitals where none is drawn. cap_line, ascender_line, descender_line: None where not drawn.
     to_units: strip px -> letter units (1000 = x-height, y up from the baseline, x from the first letter's left edge).
     x_height_px: in strip px at the middle of the word; x_height_source: "mean-line", "letters" or "cap-height".
     """
@@ -255,12 +256,12 @@ class Reading:
     @property
     def remarks(self) -> tuple[Finding, ...]:
         """What every stage had to say, in order."""
-        stages = (self.photo, self.paper, self.ruling, self.strip, self.ink, self.letters, self.guides)
+        stages = (self.photo, self.paper, self.strip, self.ink, self.letters, self.guides)
         return tuple(r for s in stages for r in s.remarks)
 
 
 def letter_box_px(letter: LetterInk, level: float = 0.5) -> Box:
-    """The box in strip px around coverage above `level`."""
+    """The box in strip px around coverage above `level`, which some of the letter must be."""
     rows, columns = np.nonzero(letter.coverage > level)
     return Box(
         letter.left_px + float(columns.min()),

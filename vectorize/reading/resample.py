@@ -17,7 +17,7 @@ BAND_PX = 512
 """Rows handed to Pillow at a time: a copy of the whole picture would cost more memory than the picture."""
 
 TILE_PX = 24
-"""A bent map is followed by tiles of this size: a bow of a tenth over a strip 1500 px long leaves it by .01 px in one."""
+"""A bent map is followed by tiles of this size: a bow 20 px deep over a strip 1500 px long leaves it by .01 px in one."""
 
 
 def local_scale(transform: PlaneMap, points: Points) -> float:

@@ -46,8 +46,12 @@ class Following:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Ends:
-    """Feet and heads set on one line, each (n,), px: their places along it, how far they and it lie off its straight,
-    the overshoot they have an x-height's share of, and their doubt."""
+    """Feet and heads set on one line, each (n,), px.
+
+    x: their places along it. off: how far they lie below its straight. bowed: how far the line itself does there.
+    overshoot: what an overshoot in x-heights is multiplied by: the x-height downwards for round feet, upwards for round
+    heads, 0 for flat ends. doubt: standard deviation of `off`.
+    """
 
     x: NDArray[np.float64]
     off: NDArray[np.float64]
@@ -70,8 +74,11 @@ def following(bowed: tuple[tuple[Track, Bow], ...], letters: tuple[LetterInk, ..
     along, overshoot, off, doubt = (
         np.concatenate([getattr(e, name) for e in found]) for name in ("bowed", "overshoot", "off", "doubt")
     )
-    loose = [math.inf] * (len(found) + 1)
-    prior = np.array([0.0, float(OVERSHOOT), *([0.0] * len(found))]), np.array([loose[0], OVERSHOOT_DOUBT, *loose[1:]])
+    # Of the share and of where each line lies nothing is known beforehand.
+    prior = (
+        np.array([0.0, float(OVERSHOOT), *[0.0] * len(found)]),
+        np.array([math.inf, OVERSHOOT_DOUBT, *[math.inf] * len(found)]),
+    )
     fit, doubts = _fitted(np.column_stack((along, overshoot, own)), off, doubt, prior)
     return Following(float(fit[0]), float(doubts[0]))
 

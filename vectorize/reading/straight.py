@@ -1,5 +1,7 @@
-"""Points come in, the straight line that most of them lie on goes out: iterated least squares with Huber's weights
-(Huber, Annals of Mathematical Statistics 35, 1964), and the level of a word that stands on no drawn line."""
+"""Points come in, the line that most of them lie on goes out; heads and feet, the level of a word that no drawn line tells.
+
+Lines are fitted by iterated least squares with Huber's weights (Huber, Annals of Mathematical Statistics 35, 1964).
+"""
 
 from __future__ import annotations
 
@@ -8,11 +10,19 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+# Heights that differ by less than this share of the row crowd onto one level, or by less than so many px.
+CROWDED, CROWDED_PX = 0.012, 0.5
+# Feet nearer than this share of the row to where they crowd most stand on the line; so few of them tell no slope.
+STANDS_ON, FEWEST_FEET = 0.05, 4
+
 
 def huber_fit(
     x: NDArray[np.float64], y: NDArray[np.float64], weight: NDArray[np.float64], degree: int, rounds: int = 12
 ) -> NDArray[np.float64]:
-    """Polynomial coefficients (highest first, numpy order) of a robust fit; falls back to fewer degrees on few points."""
+    """Polynomial coefficients (highest first, numpy order) of a robust fit; of a lower degree where so few points tell no more.
+
+    x, y, weight: (n,), n >= 1.
+    """
     degree = min(degree, max(0, len(np.unique(x)) - 1))
     middle, reach = float(x.mean()), max(float(np.ptp(x)) / 2.0, 1.0)
     powers = np.vander((x - middle) / reach, degree + 1)
@@ -41,11 +51,12 @@ def level_of(
 ) -> tuple[float, float]:
     """(slope px down per px, y at the middle column) of the line the feet stand on.
 
+    columns, heads, feet: (n,) px, each inked column's x and its topmost and lowest ink; row_px: the row's height.
     The angle is the one at which heads and feet crowd most sharply onto levels; then a robust fit to the feet there.
     """
     middle = float((columns.min() + columns.max()) / 2)
     x = columns - middle
-    bin_px = max(0.012 * row_px, 0.5)
+    bin_px = max(CROWDED * row_px, CROWDED_PX)
 
     def sharpness(slope: float) -> float:
         total = 0.0
@@ -61,8 +72,8 @@ def level_of(
     counts, edges = np.histogram(foot, max(8, int(np.ptp(foot) / bin_px)))
     smooth = np.convolve(counts, np.ones(3), "same")
     centre = float(edges[int(smooth.argmax())] + (edges[1] - edges[0]) / 2)
-    near = np.abs(foot - centre) < 0.05 * row_px
-    if near.sum() < 4:
+    near = np.abs(foot - centre) < STANDS_ON * row_px
+    if near.sum() < FEWEST_FEET:
         return slope, centre
     a, b = huber_fit(x[near], feet[near], np.ones(int(near.sum())), 1)
     return float(a), float(b)

@@ -1,0 +1,44 @@
+"""Lines through points with outliers, and the level of a word by its heads and feet alone; all points are made here."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from vectorize.reading.straight import huber_fit, level_of
+
+ALONG = np.linspace(40.0, 1460.0, 60)
+
+
+@pytest.mark.parametrize("truth", [(0.02, 300.0), (-4e-5, 0.06, 280.0)])
+def test_a_fifth_of_strays_does_not_move_the_line(truth: tuple[float, ...]) -> None:
+    y = np.polyval(truth, ALONG)
+    y[::5] += 60.0
+    fit = huber_fit(ALONG, y, np.ones_like(ALONG), len(truth) - 1)
+    assert np.abs(np.polyval(fit, ALONG) - np.polyval(truth, ALONG)).max() < 0.1
+
+
+def test_what_weighs_nothing_is_not_asked() -> None:
+    y, weight = 0.01 * ALONG + 200.0, np.ones_like(ALONG)
+    y[:30], weight[:30] = 900.0, 0.0
+    assert huber_fit(ALONG, y, weight, 1) == pytest.approx((0.01, 200.0))
+
+
+def test_few_places_tell_no_bow_and_one_tells_no_slope() -> None:
+    two, one = np.array([10.0, 10.0, 30.0]), np.array([10.0, 10.0])
+    assert huber_fit(two, np.array([5.0, 5.0, 9.0]), np.ones(3), 2) == pytest.approx((0.2, 3.0))
+    assert huber_fit(one, np.array([4.0, 6.0]), np.ones(2), 2) == pytest.approx((5.0,))
+
+
+@pytest.mark.parametrize("deg", [-8.0, -0.5, 0.0, 3.0])
+def test_a_word_is_levelled_by_the_feet_it_stands_on(deg: float) -> None:
+    """Ten letters 70 px wide and 100 px high, one of them with a tail; the right end of the word is higher by `deg`."""
+    x = np.arange(1000) + 0.5
+    lettered = x % 100 < 70
+    slope = -np.tan(np.deg2rad(deg))
+    foot = 400.0 + slope * (x - 500.0)
+    feet = np.where(x // 100 == 6, foot + 45.0, foot)[lettered]
+    found, height = level_of(x[lettered], np.rint(foot - 100.0)[lettered], np.rint(feet), 100.0)
+    assert np.rad2deg(np.arctan(-found)) == pytest.approx(deg, abs=0.02)
+    middle = (x[lettered][0] + x[lettered][-1]) / 2.0
+    assert height == pytest.approx(400.0 + slope * (middle - 500.0), abs=0.2)
