@@ -70,6 +70,18 @@ def test_heic():
     assert difference(buffer.getvalue(), scene()) < 4
 
 
+def test_every_picture_of_a_heic_file_can_be_asked_for():
+    """The primary one, which a viewer shows, is the first; the others follow in the file's order."""
+    greys = (60, 130, 200)
+    heif = pillow_heif.HeifFile()
+    for grey in greys:
+        heif.add_from_pillow(Image.new("RGB", (80, 80), (grey,) * 3))
+    buffer = io.BytesIO()
+    heif.save(buffer, quality=95, primary_index=2)
+    seen = [float(read_photo(buffer.getvalue(), "x", page).rgb.mean()) for page in (1, 2, 3)]
+    assert seen == pytest.approx([200, 60, 130], abs=3)
+
+
 def test_the_ending_of_the_name_does_not_matter():
     data = stored(scene(), "PNG")
     assert np.array_equal(read_photo(data, "x.jpg", 1).rgb, read_photo(data, "no ending", 1).rgb)
@@ -269,8 +281,16 @@ def test_pages_of_a_pdf():
     one, two = read_photo(data, "x.pdf", 1), read_photo(data, "x.pdf", 2)
     assert not np.array_equal(one.rgb, two.rgb)
     assert "2 pages" in two.remarks[0].text
-    with pytest.raises(PictureError, match="has 2 pages"):
+    with pytest.raises(PictureError, match=r"has 2 pages\. Give --page a number from 1 to 2\."):
         read_photo(data, "x.pdf", 3)
+
+
+@pytest.mark.parametrize(
+    ("kind", "held"), [("PNG", "the file has only one picture"), ("PDF", "the PDF has only one page")]
+)
+def test_where_there_is_one_page_none_need_be_given(kind, held):
+    with pytest.raises(PictureError, match=rf"Page 2 was asked for, but {held}\. Leave --page out\."):
+        read_photo(stored(scene(), "PNG") if kind == "PNG" else pdf_page(), "x", 2)
 
 
 def locked(data: bytes) -> bytes:

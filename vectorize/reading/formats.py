@@ -19,7 +19,8 @@ from PIL import (
 )
 
 from vectorize.errors import PictureError
-from vectorize.reading.pages import is_pdf, rendered_page
+from vectorize.reading.pages import check_page, is_pdf, rendered_page
+from vectorize.trade.lines import SMALLEST_X_HEIGHT_PX
 from vectorize.trade.picture import FILE_LIMIT_BYTES, PICTURE_LIMIT_PX, SMALLEST_SIDE_PX
 
 # What the library notes about a damaged file is said once, in our own words.
@@ -79,7 +80,7 @@ def decoded(data: bytes, page: int) -> tuple[Image.Image, FileFacts]:
     if min(image.size) < SMALLEST_SIDE_PX:
         raise PictureError(
             f"The picture is only {image.width} by {image.height} pixels. "
-            "Letters need an x-height of 60 pixels or more; photograph or scan the word larger."
+            f"Letters need an x-height of {SMALLEST_X_HEIGHT_PX:.0f} pixels or more; photograph or scan the word larger."
         )
     return image, facts
 
@@ -90,15 +91,6 @@ def check_size(width: int, height: int) -> None:
         raise PictureError(
             f"The picture has {width} by {height} pixels, {width * height / 1e6:.0f} million; "
             f"up to {PICTURE_LIMIT_PX / 1e6:.0f} million can be read. Save it smaller; 300 dpi is plenty."
-        )
-
-
-def check_page(page: int, count: int, what: str) -> None:
-    """Refuses a page that the file does not have."""
-    if page > count:
-        held = f"only one {what}" if count == 1 else f"{count} {what}s"
-        raise PictureError(
-            f"Page {page} was asked for, but the file has {held}. Give --page a number from 1 to {count}."
         )
 
 
@@ -117,7 +109,7 @@ def _pillow(data: bytes, page: int) -> tuple[Image.Image, FileFacts]:
         ) from None
     except Exception:  # noqa: BLE001 - a damaged header fails in as many ways as there are decoders
         raise damaged() from None
-    check_page(page, count, "picture")
+    check_page(page, count, "file", "picture")
     return _loaded(image, page, count)
 
 
@@ -161,11 +153,12 @@ def _heif(data: bytes, page: int) -> tuple[Image.Image, FileFacts]:
     try:
         file = pi_heif.open_heif(io.BytesIO(data), convert_hdr_to_8bit=True)
         count = len(file)
-        # The primary picture is what a viewer shows; others of the file are asked for by number.
-        chosen = file[file.primary_index if page == 1 else page - 1] if page <= count else None
+        # The primary picture is what a viewer shows; the others follow it in the file's order.
+        order = sorted(range(count), key=lambda i: i != file.primary_index)
+        chosen = file[order[page - 1]] if page <= count else None
     except Exception:  # noqa: BLE001 - damaged data fails in as many ways as there are decoders
         raise damaged() from None
-    check_page(page, count, "picture")
+    check_page(page, count, "file", "picture")
     assert chosen is not None
     check_size(*chosen.size)
     try:

@@ -34,6 +34,17 @@ def is_pdf(data: bytes) -> bool:
     return b"%PDF-" in data[:HEADER_REACH_BYTES]
 
 
+def check_page(page: int, count: int, file: str, what: str) -> None:
+    """Refuses a page that is not in the file; `what` it holds, and the `file` itself, in a word each."""
+    if page <= count:
+        return
+    if count == 1:
+        held, advice = f"only one {what}", "Leave --page out."
+    else:
+        held, advice = f"{count} {what}s", f"Give --page a number from 1 to {count}."
+    raise PictureError(f"Page {page} was asked for, but the {file} has {held}. {advice}")
+
+
 def rendered_page(data: bytes, page: int) -> tuple[Image.Image, int, float]:
     """Page `page` (from 1) as RGB, the number of pages, and the dots per inch it was rendered at.
 

@@ -16,6 +16,7 @@ import pypdfium2 as pdfium
 import pypdfium2.raw as pdfium_c
 
 from vectorize.errors import PictureError
+from vectorize.reading.pages import check_page
 from vectorize.trade.picture import (
     HIGHEST_RESOLUTION_DPI,
     PAGE_MEMORY_BYTES,
@@ -67,11 +68,7 @@ def drawn_page(data: bytes, page: int) -> tuple[bytes, dict[str, Any]]:
         raise _refused(data) from None
     try:
         count = len(document)
-        if page > count:
-            held = "only one page" if count == 1 else f"{count} pages"
-            raise PictureError(
-                f"Page {page} was asked for, but the PDF has {held}. Give --page a number from 1 to {count}."
-            )
+        check_page(page, count, "PDF", "page")
         shown = document[page - 1]
         dpi = _resolution(shown, *shown.get_size())
         image = shown.render(scale=dpi / POINTS_PER_INCH, rev_byteorder=True).to_pil().convert("RGB")
