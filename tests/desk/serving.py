@@ -44,7 +44,7 @@ class Desk:
 
         end = time.monotonic() + seconds
         while time.monotonic() < end:
-            seen = self.ask("GET", f"api/drawings/{number}").json()
+            seen = self.ask("GET", f"api/drawings/{number}?look").json()
             drawing = seen["drawing"]
             if drawing["state"] == "failed" or (drawing["state"] == "done" and drawing["written"]):
                 return seen

@@ -101,6 +101,7 @@ async def drawing(request: Request) -> Response:
         return Response(status_code=204)
     if request.method == "PATCH":
         asked = await take_json(request)
+        it = _drawing(request)  # as it is now that all has come
         page, line = (_count(asked.get(key, getattr(it, key))) for key in ("page", "line"))
         ushers.shelf.put(replace(it, word=_text(asked.get("word", it.word), 80), page=page or 1, line=line))
         ushers.hand_in(it.number)
@@ -186,9 +187,9 @@ async def together(request: Request) -> Response:
     else:
         numbers = [d.number for d in ushers.shelf.in_order() if d.state == "done"]
         known = kind == PIN_UP
-    if not known or Path(file).suffix not in GATHERED:
+    files = await ushers.gathered(kind, numbers) if known and Path(file).suffix in GATHERED else {}
+    if file not in files:
         raise HTTPException(404, "There is no such file.")
-    files = await ushers.gathered(kind, numbers)
     media, policy = GATHERED[Path(file).suffix]
     way = "inline" if "open" in request.query_params else "attachment"
     headers = {"content-security-policy": policy, "content-disposition": f'{way}; filename="{file}"'}

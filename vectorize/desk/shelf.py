@@ -89,6 +89,7 @@ class Shelf:
     folder: Path
     sheet: ClassSheet = field(default_factory=ClassSheet)
     drawings: dict[int, Drawing] = field(default_factory=dict)
+    last_number: int = 0
 
     @classmethod
     def open(cls, folder: Path) -> Shelf:
@@ -140,9 +141,12 @@ class Shelf:
 
     def add(self, data: bytes, name: str, word: str | None) -> Drawing:
         """Put a picture on the shelf."""
-        number = max(self.drawings, default=0) + 1
+        # A number is given once while the desk is open: what is still being read of a drawing taken off, and what a
+        # helper or a page remembers of it, must not be taken for another one.
+        number = max(self.last_number, *self.drawings, 0) + 1
         while (self.hidden / f"{number:04d}").exists():
             number += 1
+        self.last_number = number
         drawing = Drawing(number, name, hashlib.sha256(data).hexdigest(), self._free_folder(name), word)
         (self.hidden / f"{number:04d}").mkdir()
         self.keep(number, "picture", data)

@@ -9,11 +9,12 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import json
-from collections.abc import AsyncIterator, Iterable
+from collections.abc import AsyncIterator, Callable, Iterable
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from vectorize.brief import Brief
 from vectorize.corrections import Corrections
 from vectorize.desk import backroom
 from vectorize.desk.backroom import Answer, Task
@@ -72,9 +73,8 @@ class Ushers:
 
     def hand_in(self, number: int) -> None:
         """A drawing is to be read (again) with the class."""
-        drawing = self.shelf.put(replace(self.shelf.drawings[number], state="waiting", message="", written=False))
+        self._put(replace(self._there(number), state="waiting", message="", written=False))
         self._queue.put_nowait(number)
-        self.tell(drawing)
 
     def tell(self, drawing: Drawing, **more: Any) -> None:
         """Tell every open page about a drawing."""
@@ -98,20 +98,24 @@ class Ushers:
 
     async def at_hand(self, number: int) -> None:
         """The drawing is on the table: have its reading ready."""
-        drawing = self.shelf.drawings[number]
-        if drawing.state == "done":
+        drawing = self.shelf.drawings.get(number)
+        if drawing and drawing.state == "done":
             with contextlib.suppress(VectorizeError):
                 await self.table_bench.ask(self._task(drawing))
 
     async def written(self, number: int) -> Path:
-        """The drawing's results, written if they are not yet of what holds now; their folder."""
-        drawing = self.shelf.drawings[number]
+        """The drawing's results, written if they are not yet of what holds now; their folder.
+
+        Raises VectorizeError where they cannot be had.
+        """
+        drawing = self._there(number)
         folder = self.shelf.folder / drawing.folder
-        if not (drawing.written and folder.is_dir()):
+        # Once more where the drawing was changed meanwhile.
+        while not (drawing.written and folder.is_dir()):
             await self._read(number)
-            now = self.shelf.drawings.get(number)
-            if now is None or now.message:
-                raise OutputError(now.message if now else "This drawing is no longer on the wall.")
+            drawing = self._there(number)
+            if drawing.message:
+                raise OutputError(drawing.message)
         return folder
 
     async def gathered(self, kind: str, numbers: Iterable[int]) -> dict[str, bytes]:
@@ -128,13 +132,18 @@ class Ushers:
         self.shelf.take_off(number)
         self.tell_all({"gone": number})
 
-    async def _change(self, number: int, change: Any) -> bytes:
+    async def _change(self, number: int, change: Callable[[Drawing], Drawing]) -> bytes:
         async with self._tables.setdefault(number, asyncio.Lock()):
-            drawing: Drawing = change(self.shelf.drawings[number])
-            answer: Answer = await self.table_bench.ask(self._task(drawing))
-            self._keep(number, answer)
-            drawing = self.shelf.put(replace(drawing, state="done", message="", made_by=MADE_BY))
-            self.tell(drawing)
+            before = self._there(number)
+            changed = change(before)
+            answer: Answer = await self.table_bench.ask(self._task(changed))
+            now = self._there(number)
+            kept = replace(now, steps=changed.steps, at=changed.at, written=False)
+            # Handed in anew meanwhile (another word, another model): the class's reading takes the correction along.
+            if now.state == before.state and self.shelf.brief(kept) == self.shelf.brief(changed):
+                self._keep(number, answer)
+                kept = replace(kept, state="done", message="", made_by=MADE_BY)
+            self._put(kept)
         self._settle(number)
         return answer.page
 
@@ -154,33 +163,53 @@ class Ushers:
             number = await self._queue.get()
             drawing = self.shelf.drawings.get(number)
             if drawing and not (drawing.state == "done" and drawing.written):
-                with contextlib.suppress(VectorizeError):
+                # A drawing that fails is told of by its message; the class goes on.
+                with contextlib.suppress(VectorizeError, OSError):
                     await self._read(number)
 
     async def _read(self, number: int) -> None:
-        before = self.shelf.drawings[number]
-        first = before.state != "done"
+        begun = self._there(number)
+        first = begun.state != "done"
         if first:
-            self.tell(self.shelf.put(replace(before, state="reading")))
-        told = lambda stage: self.tell(self.shelf.drawings[number], stage=stage) if first else None  # noqa: E731
-        try:
-            task = replace(self._task(before), out=self.shelf.folder, pictures=first)
-            answer: Answer = await self.class_bench.ask(task, told)
-        except VectorizeError as error:
-            self._note(number, before, state="failed", message=str(error))
-            raise
-        now = self.shelf.drawings.get(number)
-        if now is None:
-            return
-        if now.steps == before.steps and now.at == before.at:
-            self._keep(number, answer)
-            written = not answer.unwritten
-            self._note(number, before, state="done", message=answer.unwritten, written=written, made_by=MADE_BY)
+            begun = replace(begun, state="reading")
+            self._put(begun)
 
-    def _note(self, number: int, before: Drawing, **changes: Any) -> None:
+        def told(stage: str) -> None:
+            if first and number in self.shelf.drawings:
+                self.tell(self.shelf.drawings[number], stage=stage)
+
+        brief = self.shelf.brief(begun)
+        try:
+            task = replace(self._task(begun), out=self.shelf.folder, pictures=first)
+            answer: Answer = await self.class_bench.ask(task, told)
+            now = self._as_begun(number, begun.state, brief)
+            if now is None:
+                return
+            self._keep(number, answer)
+        except VectorizeError as error:
+            failed = self._as_begun(number, begun.state, brief)
+            if failed:
+                self._put(replace(failed, state="failed", message=str(error)))
+            raise
+        self._put(replace(now, state="done", message=answer.unwritten, written=not answer.unwritten, made_by=MADE_BY))
+
+    def _as_begun(self, number: int, state: str, brief: Brief) -> Drawing | None:
+        """The drawing, if it was neither taken off nor changed nor handed in anew since its reading was begun."""
         now = self.shelf.drawings.get(number)
-        if now is not None and now.steps == before.steps and now.at == before.at:
-            self.tell(self.shelf.put(replace(now, **changes)))
+        return now if now and now.state == state and self.shelf.brief(now) == brief else None
+
+    def _there(self, number: int) -> Drawing:
+        """The drawing; raises OutputError where it was taken off the wall."""
+        if number not in self.shelf.drawings:
+            raise OutputError("This drawing is no longer on the wall.")
+        return self.shelf.drawings[number]
+
+    def _put(self, drawing: Drawing) -> None:
+        """Keep the drawing as it now is and tell of it, also where the disk has no room for it."""
+        try:
+            self.shelf.put(drawing)
+        finally:
+            self.tell(drawing)
 
     def _keep(self, number: int, answer: Answer) -> None:
         self.shelf.keep(number, "page.json", answer.page)
