@@ -26,4 +26,4 @@ def fit_across(study: Study, width_u: float, room_mm: float, most_mm_per_unit: f
     if largest >= 1.0:
         return Fit(1.0, true, None)
     scale = max(1, int(100.0 * largest)) / 100.0
-    return Fit(scale, true * scale, f"{scale * 100.0:.0f} per cent of true size: the word is wider than the page")
+    return Fit(scale, true * scale, f"{scale * 100.0:.0f} per cent of true size, to fit the page")

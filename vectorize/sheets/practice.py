@@ -11,7 +11,7 @@ from vectorize.sheets.fit import Fit, fit_across
 from vectorize.sheets.furniture import foot, measuring_rule, page_size
 from vectorize.sheets.palette import GUIDE, QUIET, TEXT
 from vectorize.sheets.said import gap_text, gap_unit, true_size_known
-from vectorize.sheets.type import width_mm
+from vectorize.sheets.type import fitted_size, width_mm
 from vectorize.sheets.word import DASHES, corrected_outlines, extent, letter_shapes, named_lines, true_height
 from vectorize.study import Study
 from vectorize.trade.sheets import (
@@ -32,7 +32,10 @@ LEAST_APART_MM: Final = 10.0
 
 
 def practice(study: Study) -> tuple[Drawing, ...]:
-    """One page: rows of guidelines as many as it holds, the word in the first of them, its gaps marked in the second."""
+    """One page: rows of guidelines as many as it holds, the word in the first of them, its gaps marked in the second.
+
+    Where one row fills the page the second has a page of its own.
+    """
     word = extent(study)
     width, height = page_size(study, word.width)
     margin = float(PAGE_MARGIN_MM)
@@ -40,15 +43,30 @@ def practice(study: Study) -> tuple[Drawing, ...]:
     fit = fit_across(study, word.width, width - 2.0 * margin, room / word.height)
     k = fit.mm_per_unit
     row, apart = word.height * k, max(LEAST_APART * 1000.0 * k, LEAST_APART_MM)
-    count = max(1, int((room + apart) / (row + apart)))
-    pitch = (room - row) / (count - 1) if count > 1 else 0.0
+    on_page = max(1, int((room + apart) / (row + apart)))
+    pitch = (room - row) / (on_page - 1) if on_page > 1 else 0.0
     left = (width - word.width * k) / 2.0 - word.x0 * k
-    items: list[Item] = [*_heading(study, fit, margin, width)]
-    for number in range(count):
-        to_mm = Affine(k, 0.0, 0.0, -k, left, margin + HEAD_MM + number * pitch + word.y1 * k)
-        items.append(_row(study, to_mm, (margin, width - margin), number, fit.scale))
-    items.extend((*measuring_rule(margin, height - margin), *foot(study, width, height)))
-    return (Drawing(width, height, f"{study.picture.file}: to draw from again", tuple(items)),)
+    rows: list[Item] = []
+    for number in range(max(2, on_page)):
+        above = number % on_page * pitch
+        to_mm = Affine(k, 0.0, 0.0, -k, left, margin + HEAD_MM + above + word.y1 * k)
+        rows.append(_row(study, to_mm, (margin, width - margin), number, fit.scale))
+    pages = [rows[i : i + on_page] for i in range(0, len(rows), on_page)]
+    title = f"{study.picture.file}: to draw from again"
+    return tuple(
+        Drawing(
+            width,
+            height,
+            title,
+            (
+                *_heading(study, fit, margin, width),
+                *page,
+                *measuring_rule(margin, height - margin),
+                *foot(study, width, height, f"{number} of {len(pages)}" if len(pages) > 1 else ""),
+            ),
+        )
+        for number, page in enumerate(pages, 1)
+    )
 
 
 def _heading(study: Study, fit: Fit, margin: float, width: float) -> tuple[Item, ...]:
@@ -57,8 +75,10 @@ def _heading(study: Study, fit: Fit, margin: float, width: float) -> tuple[Item,
     said += (
         f", {fit.said}" if fit.said else (", true size" if true_size_known(study) else ", the true size is not known")
     )
+    room = width - 2.0 * margin - width_mm(said, TEXT_SIZE_MM) - 6.0
+    size = fitted_size(title, float(HEADING_MM), room, bold=True)
     return (
-        Label(title, (margin, margin + 5.0), float(HEADING_MM), bold=True, colour=TEXT),
+        Label(title, (margin, margin + 5.0), size, bold=True, colour=TEXT),
         Label(said, (width - margin, margin + 5.0), float(TEXT_SIZE_MM), Anchor.END, colour=QUIET),
     )
 
