@@ -15,6 +15,7 @@ from vectorize.model.records import Model
 from vectorize.outlines.outline import Outline
 from vectorize.reading.records import GuideSource
 from vectorize.spacing.records import Setting
+from vectorize.trade.parts import base_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +91,8 @@ class GuideLines:
 class Letter:
     """One letter as the learner drew it.
 
-    index: from 1. word: number of its word, from 0. box_px: (x0, y0, x1, y1) in the upright picture.
+    index: from 1. name: None where it is not known. word: number of its word, from 0.
+    box_px: (x0, y0, x1, y1) in the upright picture.
     """
 
     index: int
@@ -99,6 +101,11 @@ class Letter:
     outline: Outline
     box_px: tuple[float, float, float, float]
     anatomy: Anatomy
+
+    @property
+    def base(self) -> str | None:
+        """Its name without accents, as the tables of parts know it."""
+        return base_of(self.name)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -112,6 +112,20 @@ def _x_height(font):
     return bounds.bounds[3]
 
 
+@pytest.mark.parametrize("family", ["source-sans-3", "jost", "lora"])
+def test_a_dot_or_an_accent_is_no_stroke_of_its_letter(family):
+    for plain, accented in ("oö", "eé", "uü", "OÖ", "AÄ", "EÉ"):
+        a, b = (measure(font_letter(family, x), None, None) for x in (plain, accented))
+        assert b.thick_ratio == pytest.approx(a.thick_ratio, rel=0.03)
+        if plain in "oO":
+            assert b.curve_ratio == pytest.approx(a.curve_ratio, rel=0.03)
+        if plain in "eE":
+            assert b.thin_ratio == pytest.approx(a.thin_ratio, rel=0.03)
+        assert len(b.stems) == len(a.stems)
+        assert b.body_u.height == pytest.approx(a.body_u.height, abs=1.0)
+    assert len(measure(font_letter(family, "å"), None, None).counters) == 1
+
+
 def test_two_stems_are_told_apart_and_measured_each():
     shape = stroke([(0, 0), (0, 1000)], 150).union(translate(stroke([(0, 0), (0, 1000)], 190), 560, 0))
     shape = shape.union(stroke([(-50, 950), (650, 950)], 100))

@@ -128,6 +128,29 @@ def test_a_sunk_letter_and_a_floating_one():
     assert "floats above" in texts[(5,)]
 
 
+@pytest.mark.parametrize("drop", [0.25, -0.5])
+def test_a_letter_far_off_the_baseline_is_told(drop):
+    found = seat.check(study(Drawing("handlung", "jost", hand=Hand(drop={2: drop}))))
+    (off,) = [f for f in found if f.letters == (3,)]
+    assert off.severity is Severity.FIX
+    assert off.measured == pytest.approx(-drop, abs=0.02)
+
+
+@pytest.mark.parametrize("family", ["source-sans-3", "lora", "jost", "lato"])
+@pytest.mark.parametrize("word", ["höhe", "één", "Äüö", "façade", "løse", "åben"])
+def test_letters_with_accents_are_judged_as_those_without_and_what_hangs_below_is_no_foot(word, family):
+    even = study(Drawing(word, family, hand=Hand(wobble=0.0)))
+    checks = (seat, size, upright, weight, counters, contrast)
+    assert not [f.text for check in checks for f in check.check(even) if f.severity is not Severity.HOLDS]
+
+
+def test_an_accented_letter_that_is_too_large_is_told():
+    found = size.check(study(Drawing("müde", "lora", hand=Hand(size={1: 1.12}))))
+    (off,) = [f for f in found if f.severity is not Severity.HOLDS]
+    assert off.letters == (2,)
+    assert off.measured == pytest.approx(0.12, abs=0.03)
+
+
 def test_twins_are_found_by_shape_when_the_word_was_not_told():
     drawing = Drawing("nanuna", "source-sans-3", stretch={2: 1.12}, named=False)
     off = [f for f in likeness.check(study(drawing)) if f.severity is not Severity.HOLDS]

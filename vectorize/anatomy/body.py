@@ -1,6 +1,8 @@
-"""Edge samples of a letter come in; out goes the box of its body, foot and head evened over the hand's tremor."""
+"""An Outline comes in; out go its body, without dots and accents, and its box, evened over the hand's tremor."""
 
 from __future__ import annotations
+
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,18 +22,17 @@ LEVEL_COSINE = 0.7
 CLEAR_U = 20.0
 
 
-def body_box(outline: Outline, samples: EdgeSamples) -> Box:
-    """The box of the letter without dots and accents; foot and head where their smoothed edge lies."""
-    outer = [(k, c) for k, c in enumerate(outline.contours) if signed_area(c) > 0.0] or list(
-        enumerate(outline.contours)
-    )
-    main = max(outer, key=lambda kc: abs(signed_area(kc[1])))
-    top = box([main[1]]).y1
-    body = [(k, c) for k, c in outer if k == main[0] or box([c]).y0 < top - CLEAR_U]
-    exact = box([c for _, c in body])
-    own = np.isin(samples.contour, [k for k, _ in body])
-    foot = _rest(samples.points[own], samples.tangents[own, 0])
-    head = _rest(samples.points[own] * (1.0, -1.0), -samples.tangents[own, 0])
+def without_marks(outline: Outline) -> Outline:
+    """The letter without the dots and accents that stand clear above it."""
+    top = box([max(outline.contours, key=lambda c: abs(signed_area(c)))]).y1
+    return replace(outline, contours=tuple(c for c in outline.contours if box([c]).y0 < top - CLEAR_U))
+
+
+def body_box(body: Outline, samples: EdgeSamples) -> Box:
+    """The box of a letter's body, whose edge samples these are; foot and head where its smoothed edge lies."""
+    exact = body.box_u
+    foot = _rest(samples.points, samples.tangents[:, 0])
+    head = _rest(samples.points * (1.0, -1.0), -samples.tangents[:, 0])
     return Box(exact.x0, exact.y0 if foot is None else foot, exact.x1, exact.y1 if head is None else -head)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from vectorize.anatomy.body import body_box
+from vectorize.anatomy.body import body_box, without_marks
 from vectorize.anatomy.edges import sample, thickness
 from vectorize.anatomy.fill import fill
 from vectorize.anatomy.ragged import ragged
@@ -28,7 +28,9 @@ def measure(outline: Outline, ink: LetterInk | None, to_units: Affine | None) ->
     """
     if not outline.contours:
         return Anatomy(None, None, None, (), None)
-    samples = sample(outline)
+    # A dot or an accent is no stroke of the letter, nor is the ring of an å a counter.
+    body = without_marks(outline)
+    samples = sample(body)
     thick = thickness(samples)
     evened = along(samples, thick)
     edges = stem_edges(samples, outline.name)
@@ -39,13 +41,13 @@ def measure(outline: Outline, ink: LetterInk | None, to_units: Affine | None) ->
         stem_deg=main_lean(found),
         stem_ratio=main_width(found),
         thin_ratio=None if thin is None else thin[0] / UNIT,
-        counters=tuple(Counter(-signed_area(c) / UNIT**2, box([c])) for c in outline.counters),
+        counters=tuple(Counter(-signed_area(c) / UNIT**2, box([c])) for c in body.counters),
         fill_evenness=None if black is None else black.evenness,
         stems=found,
         curve_ratio=_ratio(bowl_side(samples, evened, edges)),
         thick_ratio=_ratio(thickest(evened)),
         thin_at_u=None if thin is None else thin[1],
-        body_u=body_box(outline, samples),
+        body_u=body_box(body, samples),
         darkness=None if black is None else black.darkness,
         fleck_ratio=None if black is None else black.flecks,
         tremor_ratio=_ratio(tremor(outline.drawn_edge)),

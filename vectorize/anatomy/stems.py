@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from vectorize.anatomy.edges import EdgeSamples
 from vectorize.geometry import Points
-from vectorize.trade.parts import STEMLESS
+from vectorize.trade.parts import STEMLESS, base_of
 
 # Steeper lean than this is a diagonal; italics lean 6 to 18 degrees.
 STEEPEST_DEG = 20.0
@@ -44,7 +44,7 @@ class StraightEdge:
 
 def stem_edges(samples: EdgeSamples, name: str | None) -> tuple[StraightEdge, ...]:
     """The straight edges of a letter's upright stems; empty for a letter without a stem."""
-    if name in STEMLESS:
+    if base_of(name) in STEMLESS:
         return ()
     height = float(np.ptp(samples.points[:, 1]))
     shortest = max(SHORTEST_U, SHORTEST_SHARE * height)

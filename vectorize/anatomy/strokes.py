@@ -14,7 +14,7 @@ from vectorize.anatomy.records import Stem
 from vectorize.anatomy.stems import StraightEdge
 from vectorize.geometry import Point, box_around
 from vectorize.trade.critique import LEAN_TOLD
-from vectorize.trade.parts import STEMS
+from vectorize.trade.parts import STEMS, base_of
 
 # Share of a stem's readings that must agree closest for its thickness: the rest lies at serifs, joints and bowls.
 AGREEING = 0.4
@@ -52,7 +52,7 @@ def stems(samples: EdgeSamples, thick: Readings, edges: tuple[StraightEdge, ...]
     cuts = [i + 1 for i, (a, b) in enumerate(pairwise(sized)) if b[0] - a[0] > SAME_STEM * min(a[1], b[1])]
     groups = [sized[a:b] for a, b in pairwise([0, *cuts, len(sized)]) if b > a]
     found = [_stem(samples, thick, tuple(edge for _, _, edge in group)) for group in groups]
-    longest = sorted(found, key=lambda s: -s.edge_length_u)[: STEMS.get(name or "", len(found))]
+    longest = sorted(found, key=lambda s: -s.edge_length_u)[: STEMS.get(base_of(name) or "", len(found))]
     return tuple(s for s in found if s in longest)
 
 

@@ -47,7 +47,7 @@ def check(study: Study) -> tuple[Finding, ...]:
     """
     found: list[Finding] = list(_along_stems(study))
     for names, part in FAMILIES:
-        kin = [x for x in study.letters if x.name and x.name in names and _at_its_part(x)]
+        kin = [x for x in study.letters if x.base and x.base in names and _at_its_part(x)]
         thin = _family(study, kin, part)
         found += thin or (_swollen(study, kin) if names == "oO" else [])
     return (*_holding(study, found), *found)
@@ -56,7 +56,7 @@ def check(study: Study) -> tuple[Finding, ...]:
 def _along_stems(study: Study) -> list[Finding]:
     """Stems that swell to one end; how much all of them do is the model's build."""
     # Where the name is not known a diagonal may run into the stem, as in an N.
-    upright = [x for x in study.letters if x.name in EVEN_STEMS]
+    upright = [x for x in study.letters if x.base in EVEN_STEMS]
     stems = [(x, s, s.swell_ratio) for x in upright for s in x.anatomy.stems if s.swell_ratio is not None]
     if len(stems) < 3:
         return []
@@ -135,9 +135,9 @@ def _at_its_part(letter: Letter) -> bool:
     at = letter.anatomy.thin_at_u
     if at is None or not letter.anatomy.thin_ratio:
         return False
-    if letter.name == "u":
+    if letter.base == "u":
         return at[1] < 1000.0 - BRANCH_FROM_U
-    return at[1] > BRANCH_FROM_U if letter.name in set("nmhr") else True
+    return at[1] > BRANCH_FROM_U if letter.base in set("nmhr") else True
 
 
 def _where(letter: Letter) -> str:
@@ -158,7 +158,7 @@ def _holding(study: Study, found: Sequence[Finding]) -> tuple[Finding, ...]:
     """The word's thick and thin, told as it is: how much contrast a letter has is the model's choice."""
     both = [(x.anatomy.thick_ratio, x.anatomy.thin_ratio) for x in study.letters]
     shares = [thin / thick for thick, thin in both if thick and thin]
-    families = [n for n, _ in FAMILIES if sum(x.name is not None and x.name in n for x in study.letters) > 1]
+    families = [n for n, _ in FAMILIES if sum(x.base is not None and x.base in n for x in study.letters) > 1]
     if not shares or not families:
         return ()
     middle = median(shares)
@@ -166,7 +166,7 @@ def _holding(study: Study, found: Sequence[Finding]) -> tuple[Finding, ...]:
     good = [
         called(x, study.letters)
         for x in study.letters
-        if x.name and x.index not in off and any(x.name in n for n in families)
+        if x.base and x.index not in off and any(x.base in n for n in families)
     ]
     if len(good) < 2:
         return ()

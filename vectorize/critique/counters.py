@@ -28,7 +28,7 @@ def check(study: Study) -> tuple[Finding, ...]:
     kin = _kin(study, [x for x in study.letters if _bowled(x)])
     off = [*wrong, *(f for f in kin if f.severity is not Severity.HOLDS)]
     held = [f for f in kin if f.severity is Severity.HOLDS]
-    closed = [x for x in study.letters if x.name in COUNTERS and COUNTERS[x.name] != (0,)]
+    closed = [x for x in study.letters if x.base in COUNTERS and COUNTERS[x.base] != (0,)]
     if closed and not wrong and not held:
         text = "All counters stand open." if len(closed) > 1 else "Its counter stands open."
         if len(closed) == 1:
@@ -39,7 +39,7 @@ def check(study: Study) -> tuple[Finding, ...]:
 
 def _number(study: Study, letter: Letter) -> Finding | None:
     """A letter with fewer or more closed counters than its name has; the picture may have done it, so it is doubtful."""
-    usual = COUNTERS.get(letter.name or "")
+    usual = COUNTERS.get(letter.base or "")
     count = len(letter.anatomy.counters)
     if usual is None or count in usual:
         return None
@@ -63,28 +63,28 @@ def _number(study: Study, letter: Letter) -> Finding | None:
 
 
 def _bowled(letter: Letter) -> bool:
-    return (letter.name in BOWLS or letter.name == "o") and len(letter.anatomy.counters) == 1
+    return (letter.base in BOWLS or letter.base == "o") and len(letter.anatomy.counters) == 1
 
 
 def _area(letter: Letter) -> float:
     """Area of the counter; that of the o, a little wider by nature, brought to a bowl's."""
     area = letter.anatomy.counters[0].area_ratio
-    return area / ROUND_COUNTER if letter.name == "o" else area
+    return area / ROUND_COUNTER if letter.base == "o" else area
 
 
 def _kin(study: Study, letters: Sequence[Letter]) -> list[Finding]:
-    if len({x.name for x in letters}) < 2:
+    if len({x.base for x in letters}) < 2:
         return []
     if len(letters) == 2:
         return [_two(study, letters)]
     middle = median(_area(x) for x in letters)
     found, good = [], []
-    shapes = [_shape(x) for x in letters if x.name != "o"]
+    shapes = [_shape(x) for x in letters if x.base != "o"]
     for x in letters:
         off = _area(x) / middle - 1.0
         severity = ladder(abs(off), COUNTER_NOTE, COUNTER_LOOK, COUNTER_FIX)
         if severity is Severity.HOLDS:
-            shaped = _shaped(study, x, median(shapes)) if len(shapes) > 2 and x.name != "o" else None
+            shaped = _shaped(study, x, median(shapes)) if len(shapes) > 2 and x.base != "o" else None
             found += [shaped] if shaped else []
             good += [] if shaped else [x]
             continue

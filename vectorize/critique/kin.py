@@ -49,15 +49,15 @@ def check(study: Study) -> tuple[Finding, ...]:
     """
     letters = study.letters
     families = (
-        (ARCH, [r for x in letters if x.name in {"n", "h", "u"} for r in _arches(x)]),
-        (ARCH, [r for x in letters if x.name == "m" for r in _arches(x)]),
-        (BOWL, [r for x in letters if x.name in BOWLS for r in _bowl(x)]),
-        (SHOULDER, [r for x in letters if x.name in {"n", "h", "m"} for r in _shoulders(x)]),
-        (ROUND_SIDE, [r for x in letters if x.name in {"o", "c", "e"} for r in _round_side(x)]),
+        (ARCH, [r for x in letters if x.base in {"n", "h", "u"} for r in _arches(x)]),
+        (ARCH, [r for x in letters if x.base == "m" for r in _arches(x)]),
+        (BOWL, [r for x in letters if x.base in BOWLS for r in _bowl(x)]),
+        (SHOULDER, [r for x in letters if x.base in {"n", "h", "m"} for r in _shoulders(x)]),
+        (ROUND_SIDE, [r for x in letters if x.base in {"o", "c", "e"} for r in _round_side(x)]),
     )
     found: list[Finding] = []
     for part, readings in families:
-        names = {r[0].name for r in readings}
+        names = {r[0].base for r in readings}
         if len(names) > 1 or (part is ARCH and names == {"m"}):
             found += _family(study, readings, part)
     return tuple(sorted(found, key=lambda f: f.severity is not Severity.HOLDS))
@@ -78,7 +78,7 @@ def _bowl(letter: Letter) -> list[Reading]:
     if body is None or len(stems) != 1:
         return []
     edge = stems[0].box_u
-    left = letter.name in {"b", "p"}
+    left = letter.base in {"b", "p"}
     x0, x1 = (edge.x1, body.x1) if left else (body.x0, edge.x0)
     centre = edge.centre[0] + (0.5 if left else -0.5) * 1000.0 * stems[0].width_ratio
     width = (body.x1 - centre if left else centre - body.x0) / 1000.0
@@ -100,7 +100,7 @@ def _shoulders(letter: Letter) -> list[Reading]:
 
 def _round_side(letter: Letter) -> list[Reading]:
     """How far the left side draws back from its leftmost place at its shoulder and foot, together."""
-    box = letter.outline.box_u
+    box = letter.anatomy.body_u or letter.outline.box_u
     found = [places_at(letter.outline, y + _foot(letter)) for y in SIDE_HEIGHTS_U]
     if not all(found):
         return []

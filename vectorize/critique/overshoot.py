@@ -8,7 +8,7 @@ from statistics import median
 from vectorize.reading.records import GuideSource
 from vectorize.study import GuideLine, Letter, Study
 from vectorize.trade.critique import OVERSHOOT, OVERSHOOT_MOST, POINT_OVERSHOOT_MOST
-from vectorize.trade.parts import DESCENDING, POINTED_FOOT, POINTED_HEAD, ROUND_FOOT, ROUND_HEAD, SMALL
+from vectorize.trade.parts import POINTED_FOOT, POINTED_HEAD, ROUND_FOOT, ROUND_HEAD, SMALL
 
 # Own overshoot is read from the word when at least this many round letters agree on it.
 ENOUGH = 3
@@ -35,12 +35,12 @@ def known(line: GuideLine | None) -> bool:
 
 def overshoot(study: Study) -> Overshoot:
     """The word's own overshoot where enough round letters show it, within what the trade knows; else the trade's."""
-    feet = [-_foot(study, x) for x in study.letters if x.name in ROUND_FOOT and x.name not in DESCENDING]
+    feet = [-_foot(study, x) for x in study.letters if x.base in ROUND_FOOT]
     line = study.guides.mean_line
     heads = [
         x.anatomy.body_u.y1 - (at(line, x.anatomy.body_u.centre[0]) if line else 1000.0)
         for x in study.letters
-        if x.anatomy.body_u and x.name in ROUND_HEAD and x.name in SMALL
+        if x.anatomy.body_u and x.base in ROUND_HEAD and x.base in SMALL
     ]
     return Overshoot(_settled(feet), _settled(heads))
 
@@ -59,25 +59,25 @@ def _foot(study: Study, letter: Letter) -> float:
 
 def foot_band(letter: Letter, over: Overshoot) -> tuple[float, float]:
     """Lowest and highest right place of a foot against the baseline, letter units."""
-    if letter.name is None:
+    if letter.base is None:
         return -1000.0 * OVERSHOOT_MOST, 0.0
-    if letter.name in POINTED_FOOT:
+    if letter.base in POINTED_FOOT:
         return -1000.0 * POINT_OVERSHOOT_MOST, 0.0
-    if letter.name == "t":
+    if letter.base == "t":
         return -over.foot_u, 0.0
-    place = -over.foot_u if letter.name in ROUND_FOOT else 0.0
+    place = -over.foot_u if letter.base in ROUND_FOOT else 0.0
     return place, place
 
 
 def head_band(letter: Letter, over: Overshoot) -> tuple[float, float]:
     """Lowest and highest right place of a head against its line, letter units."""
-    if letter.name is None:
+    if letter.base is None:
         return 0.0, 1000.0 * OVERSHOOT_MOST
-    if letter.name in POINTED_HEAD:
+    if letter.base in POINTED_HEAD:
         return 0.0, 1000.0 * POINT_OVERSHOOT_MOST
-    if letter.name in ROUND_HEAD:
+    if letter.base in ROUND_HEAD:
         # Some models let the arch of n, m, r rise no higher than the stem's own head.
-        return (over.head_u if letter.name not in "nmrp" else 0.5 * over.head_u), over.head_u
+        return (over.head_u if letter.base not in "nmrp" else 0.5 * over.head_u), over.head_u
     return 0.0, 0.5 * over.head_u
 
 

@@ -10,9 +10,12 @@ from vectorize.findings import Finding, Severity
 from vectorize.geometry import Box
 from vectorize.study import GuideLine, Letter, Study
 from vectorize.trade.critique import OVERSHOOT_MOST, SEAT_FIX, SEAT_LOOK, SEAT_NOTE
-from vectorize.trade.parts import CAPITALS, DESCENDING, ROUND_FOOT, TALL
+from vectorize.trade.parts import CAPITALS, DESCENDING, ROUND_FOOT, STANDING, TALL
 
 CHECK = "seat"
+
+# The lowest part of a letter that lies further from the baseline, letter units, is a tail or a sign of punctuation.
+LOWEST_FOOT_U, HIGHEST_FOOT_U = -200.0, 400.0
 
 
 def check(study: Study) -> tuple[Finding, ...]:
@@ -42,20 +45,19 @@ def _sits(study: Study, sitting: Sequence[Letter]) -> str:
     text = f"{who} {verb} on the baseline"
     if not known(study.guides.baseline):
         text = f"no baseline is drawn; {who} {verb} on the line that the feet agree on"
-    passing = [x for x in sitting if x.name in ROUND_FOOT and x.anatomy.body_u and x.anatomy.body_u.y0 < -10.0]
+    passing = [x for x in sitting if x.base in ROUND_FOOT and x.anatomy.body_u and x.anatomy.body_u.y0 < -10.0]
     if len(passing) == 1 and len(sitting) > 1:
         return f"{text}; {called(passing[0], study.letters)}, being round, passes it a little, which is right."
     return f"{text}; the round ones pass it a little, which is right." if len(passing) > 1 else f"{text}."
 
 
 def _stands(letter: Letter) -> bool:
-    """Whether the letter's lowest part is a foot on the baseline."""
+    """Whether the letter's lowest part is a foot on the baseline: by its name, else by where it lies."""
     body = letter.anatomy.body_u
-    if body is None:
-        return False
-    if letter.name is not None and not letter.name.isalnum():
-        return False
-    return letter.name not in DESCENDING and letter.name not in {"Q", "J", "f"} and -200.0 < body.y0 < 400.0
+    if body is None or letter.base in STANDING:
+        return body is not None
+    # Figures of some models hang below the baseline.
+    return (letter.name is None or letter.name.isdigit()) and LOWEST_FOOT_U < body.y0 < HIGHEST_FOOT_U
 
 
 def _foot(study: Study, letter: Letter, over: Overshoot) -> Finding:
@@ -75,9 +77,9 @@ def _foot(study: Study, letter: Letter, over: Overshoot) -> Finding:
 def _head(study: Study, letter: Letter, over: Overshoot) -> Finding | None:
     """The head of a capital or ascender against its drawn line; None where no line is drawn for it."""
     body, line, called_line = letter.anatomy.body_u, None, ""
-    if letter.name in CAPITALS and letter.name not in {"J", "Q"}:
+    if letter.base in CAPITALS and letter.base not in {"J", "Q"}:
         line, called_line = study.guides.cap_line, "cap line"
-    elif letter.name in TALL:
+    elif letter.base in TALL:
         line, called_line = study.guides.ascender_line, "ascender line"
     if body is None or line is None or not known(line):
         return None
@@ -95,7 +97,7 @@ def _head(study: Study, letter: Letter, over: Overshoot) -> Finding | None:
 def _tail(study: Study, letter: Letter) -> Finding | None:
     """The tail of a small letter against the drawn descender line; None where none is drawn for it."""
     body, line = letter.anatomy.body_u, study.guides.descender_line
-    if letter.name not in DESCENDING or body is None or line is None or not known(line):
+    if letter.base not in DESCENDING or body is None or line is None or not known(line):
         return None
     depth = at(line, body.centre[0])
     # A tail may end in a curve, which passes its line a little, or flat on it.

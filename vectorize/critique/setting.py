@@ -48,7 +48,7 @@ def word_spaces(study: Study) -> tuple[Finding, ...]:
 
 def _o_width_ratio(letters: tuple[Letter, ...]) -> float | None:
     """Width of an o in x-heights: the drawing's own o where it has one, else its letters with a round counter."""
-    own = [x for x in letters if x.name in {"o", "O"}]
+    own = [x for x in letters if x.base in {"o", "O"}]
     round_ = own or [x for x in letters if len(x.anatomy.counters) == 1]
     widths = [x.outline.box_u.width / 1000.0 for x in round_]
     return median(widths) if widths else None

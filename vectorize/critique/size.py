@@ -58,7 +58,7 @@ def _is_small(letter: Letter) -> bool:
     if body is None:
         return False
     if letter.name is not None:
-        return letter.name in SMALL or letter.name in {"p", "q", "y"}
+        return letter.base in SMALL or letter.base in {"p", "q", "y"}
     return 800.0 < body.y1 < 1150.0 and body.y0 > -150.0
 
 
@@ -70,7 +70,7 @@ def _excess(study: Study, letter: Letter, over: Overshoot) -> float:
     line = study.guides.mean_line
     mean = at(line, body.centre[0]) if line else 1000.0
     low, high = head_band(letter, over)
-    if letter.name in DESCENDING:
+    if letter.base in DESCENDING:
         return beyond(body.y1 - mean, low, high)
     # The foot is the seat's affair: a letter drawn lower as a whole is not smaller.
     deepest, shallowest = foot_band(letter, over)

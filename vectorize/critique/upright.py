@@ -23,10 +23,9 @@ from vectorize.trade.critique import (
     WORD_UPRIGHT_LOOK_DEG,
     WORD_UPRIGHT_NOTE_DEG,
 )
+from vectorize.trade.parts import PARALLEL_PAIR
 
 CHECK = "upright"
-
-PARALLEL_STEMS = frozenset("hnuHU")
 
 
 def check(study: Study) -> tuple[Finding, ...]:
@@ -116,7 +115,7 @@ class LeaningStem:
 def _leaning_stem(letter: Letter, reference: float) -> LeaningStem | None:
     """The one of two stems that leans by itself; None for letters with one stem or with stems that may spread."""
     stems = letter.anatomy.stems
-    if letter.name not in PARALLEL_STEMS or len(stems) != 2:
+    if letter.base not in PARALLEL_PAIR or len(stems) != 2:
         return None
     readings = []
     for stem, place in zip(stems, ("left", "right"), strict=True):

@@ -40,15 +40,15 @@ def check(study: Study) -> tuple[Finding, ...]:
 
 def _cases(letters: Sequence[Letter]) -> list[list[Letter]]:
     """Capitals, which models draw a little heavier, and the others."""
-    return [[x for x in letters if (x.name in CAPITALS) is upper] for upper in (False, True)]
+    return [[x for x in letters if (x.base in CAPITALS) is upper] for upper in (False, True)]
 
 
 def _even(letter: Letter) -> bool:
-    return letter.name is None or letter.name in EVEN_STEMS
+    return letter.name is None or letter.base in EVEN_STEMS
 
 
 def _round(letter: Letter) -> bool:
-    return letter.name in ROUND_SIDES or (letter.name is None and bool(letter.anatomy.counters))
+    return letter.base in ROUND_SIDES or (letter.name is None and bool(letter.anatomy.counters))
 
 
 def _outliers(

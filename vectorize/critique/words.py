@@ -99,7 +99,7 @@ def part(letter: Letter, at: Point) -> str:
     """Where on a letter a point lies, in the trade's name for the part where it has one: 'at the bowl', 'at the top right'."""
     body = letter.anatomy.body_u or letter.outline.box_u
     u = (at[0] - body.x0) / max(body.width, 1.0)
-    name = part_of(letter.name, u, at[1] / 1000.0, body.y1 / 1000.0)
+    name = part_of(letter.base, u, at[1] / 1000.0, body.y1 / 1000.0)
     return f"at the {name}" if name else region(letter, at)
 
 

@@ -12,7 +12,7 @@ from vectorize.anatomy.records import Anatomy
 from vectorize.model.records import Model, ModelLetter, ModelSource
 from vectorize.outlines.outline import Outline
 from vectorize.trade.critique import MODEL_OTHER_WEIGHT, MODEL_OTHER_WORD
-from vectorize.trade.parts import part_of
+from vectorize.trade.parts import base_of, part_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +45,7 @@ def compare(outline: Outline, anatomy: Anatomy, model: ModelLetter) -> Departure
         _share(_white(anatomy), _white(model.anatomy)) if _as_many(anatomy, model.anatomy) else None,
         _difference(anatomy.stem_deg, model.anatomy.stem_deg),
         laid,
-        part_of(model.name, u, laid.at_u[1] / 1000.0, box.y1 / 1000.0),
+        part_of(base_of(model.name), u, laid.at_u[1] / 1000.0, box.y1 / 1000.0),
     )
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import unicodedata
+from functools import cache
 from typing import Final
 
 STEMS: Final = dict.fromkeys("abdfgijklpqrtyBDEFGIJKLPRTY1", 1) | dict.fromkeys("hnuHMNU", 2) | {"m": 3}
@@ -9,6 +11,9 @@ STEMS: Final = dict.fromkeys("abdfgijklpqrtyBDEFGIJKLPRTY1", 1) | dict.fromkeys(
 
 STEMLESS: Final = frozenset("ceosvwxyzACOQSVWXZ03689&")
 """Letters of curves and diagonals alone (common practice, no source)."""
+
+PARALLEL_PAIR: Final = frozenset("hnuHU")
+"""Letters of two stems that stand parallel; those of M and N may spread (common practice, no source)."""
 
 EVEN_STEMS: Final = frozenset("abdfhijklmnpqrtuBDEFHIJKLPRT")
 """Letters whose stems are drawn equally heavy; in M, N and U one may be thinner (common practice, no source)."""
@@ -24,7 +29,10 @@ TALL: Final = frozenset("bdfhkl")
 
 CAPITALS: Final = frozenset("ABCDEFGHIJKLMNOPQRSTUVWXYZ")
 
-ROUND_FOOT: Final = frozenset("abcdeostuBCDGOSU03568")
+STANDING: Final = (SMALL | TALL | CAPITALS | frozenset("itæœÆŒ")) - frozenset("fJQ")
+"""Letters that stand on the baseline whatever the model; f, J and Q may go below it."""
+
+ROUND_FOOT: Final = frozenset("abcdeostuæœBCDGOSUŒ03568")
 """Letters whose foot is a curve and passes the baseline a little (Claflin, Standard Lettering, 1922, p. 23: curves
 pass the lines by 1/8 unit)."""
 
@@ -52,6 +60,10 @@ ROUND_SIDES: Final = frozenset("bcdegopqCDGOQ")
 BOWLS: Final = frozenset("bdpq")
 """Letters of a stem and one bowl, drawn alike (Johnston, Writing & Illuminating, & Lettering, 1906: b d p q share
 their parts; page from memory)."""
+
+# Canonical combining class of marks above (Unicode Standard, 4.3), and the ring.
+ABOVE = 230
+RING = "\N{COMBINING RING ABOVE}"
 
 Region = tuple[str, float, float, float, float]
 
@@ -219,6 +231,18 @@ CAPITAL_PARTS: Final[dict[str, tuple[Region, ...]]] = {
     "Z": (("upper bar", -0.1, 0.8, 1.1, 1.1), ("lower bar", -0.1, -0.1, 1.1, 0.2), ("diagonal", 0.0, 0.1, 1.0, 0.9)),
 }
 """The same for capitals, y in heights of the capital from the baseline."""
+
+
+@cache
+def base_of(name: str | None) -> str | None:
+    """The letter without its accents, whose parts, foot and head it shares: 'o' for 'ö'.
+
+    Marks that run into the letter leave it as it is: those below it (ç) and the ring (å), drawn joined by many a model.
+    """
+    if name is None:
+        return None
+    parts = unicodedata.normalize("NFD", name)
+    return parts[0] if all(unicodedata.combining(m) == ABOVE and m != RING for m in parts[1:]) else name
 
 
 def part_of(name: str | None, u: float, y: float, cap: float) -> str | None:
