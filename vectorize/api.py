@@ -129,9 +129,10 @@ def guidelines(
     from vectorize.write.pdf import pdf_bytes
     from vectorize.write.svg import svg_bytes
 
-    font = None if model is None else Path(model)
-    contours = _model_word(font, word)
-    height = _fitting(x_height_mm, contours, paper)
+    brief = Brief(word, None if model is None else Path(model), x_height_mm)
+    font = brief.model
+    contours = _model_word(font, brief.word)
+    height = _fitting(brief.x_height_mm, contours, paper)
     ruled = _ruled(font, height, cap_ratio, tails=tails)
     drawing = sheet(ruled, sheet=paper, rows=lines, slant_deg=slant_deg, model=contours, title=_title(font))
     return write_files(Path(out), {"guidelines.pdf": pdf_bytes((drawing,)), "guidelines.svg": svg_bytes(drawing)})
@@ -144,8 +145,6 @@ def _model_word(font: Path | None, word: str | None) -> tuple[Contour, ...]:
         raise BriefError(
             "A word can only be shown in a model's letters. Name a font file with --model, or leave --word out."
         )
-    if not word.strip():
-        raise BriefError("The word is empty. Write the word after --word, or leave --word out.")
     from vectorize.model.proportions import word_contours
 
     return word_contours(font, word)
@@ -153,7 +152,6 @@ def _model_word(font: Path | None, word: str | None) -> tuple[Contour, ...]:
 
 def _fitting(x_height_mm: float | None, contours: Sequence[Contour], paper: str) -> float:
     """The x-height told, or the usual one, smaller in whole mm where the word would not fit."""
-    Brief(x_height_mm=x_height_mm)  # says what is wrong with an x-height that cannot be drawn
     if x_height_mm is not None:
         return x_height_mm
     usual = float(USUAL_X_HEIGHT_MM)

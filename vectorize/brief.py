@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import hashlib
-import math
+import unicodedata
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
-from vectorize.corrections import NO_CORRECTIONS, Corrections
+from vectorize.corrections import NO_CORRECTIONS, X_HEIGHTS_MM, Corrections, is_text
 from vectorize.errors import BriefError
 
 
@@ -36,18 +36,23 @@ class Brief:
     corrections: Corrections = NO_CORRECTIONS
 
     def __post_init__(self) -> None:
+        if self.word is not None:
+            # File systems and keyboards also give an accent as a character of its own, but it is no letter.
+            object.__setattr__(self, "word", unicodedata.normalize("NFC", self.word))
         if self.word is not None and not self.word.strip():
             raise BriefError(
                 "The word is empty. Write the word that the picture shows after --word, or leave --word out."
             )
-        if self.x_height_mm is not None and not (math.isfinite(self.x_height_mm) and 0.5 <= self.x_height_mm <= 2000):
+        if self.word is not None and not is_text(self.word):
+            raise BriefError(
+                "The word holds what is no character. Write it after --word as it is spelt, or leave --word out."
+            )
+        if self.x_height_mm is not None and not X_HEIGHTS_MM[0] <= self.x_height_mm <= X_HEIGHTS_MM[1]:
             raise BriefError(
                 f"An x-height of {self.x_height_mm:g} mm cannot be drawn. "
                 "Measure from the baseline to the mean line with a ruler and give that length in mm."
             )
-        if self.letterspacing_percent is not None and not (
-            math.isfinite(self.letterspacing_percent) and -50 <= self.letterspacing_percent <= 500
-        ):
+        if self.letterspacing_percent is not None and not -50 <= self.letterspacing_percent <= 500:
             raise BriefError(
                 f"A letterspacing of {self.letterspacing_percent:g} per cent is out of reach. Give a number from -50 to 500."
             )

@@ -1,4 +1,4 @@
-"""What was set right by hand on one picture: frozen records, and their JSON to and from bytes.
+"""Bytes or JSON of what was set right by hand on one picture come in, frozen records go out; and the way back.
 
 Places are in the upright picture's own pixels (x right, y down), so that the corrections can be repeated on the same
 bytes whatever the reading makes of them: a letter is meant by a point on it, never by its number.
@@ -7,7 +7,8 @@ bytes whatever the reading makes of them: a letter is meant by a point on it, ne
 from __future__ import annotations
 
 import json
-import math
+import re
+import unicodedata
 from collections.abc import Callable
 from dataclasses import asdict, dataclass, fields
 from typing import Any, Final, TypeAlias, TypeVar
@@ -24,6 +25,9 @@ DIVISIONS: Final = ("join", "cut", "drop", "erase")
 # A file that holds more than this was not made by a hand; it is refused before it costs time.
 MOST_ENTRIES: Final = 2000
 LONGEST_TEXT: Final = 2000
+
+# From the height of a pencil's line to that of the largest sheet (A0 with room to spare).
+X_HEIGHTS_MM: Final = (0.5, 2000.0)
 
 Record = TypeVar("Record")
 Json: TypeAlias = dict[str, Any]
@@ -117,7 +121,7 @@ def from_bytes(data: bytes, digest: str) -> Corrections | None:
     """
     try:
         document = json.loads(data)
-    except ValueError as error:
+    except (ValueError, RecursionError) as error:
         raise BriefError(_damaged("it is not JSON")) from error
     if not isinstance(document, dict):
         raise BriefError(_damaged("it holds no corrections"))
@@ -125,33 +129,47 @@ def from_bytes(data: bytes, digest: str) -> Corrections | None:
         return None
     if document.pop("schema_version", None) != SCHEMA_VERSION:
         raise BriefError(_damaged("it was written by another version"))
-    return from_json(document)
-
-
-def from_json(document: object) -> Corrections:
-    """Corrections from plain JSON values; raises BriefError naming the entry that makes no sense."""
-    entries = _object(document, "the whole", Corrections)
-    return Corrections(
-        guides=_many(entries.get("guides"), "guides", _guide),
-        divisions=_many(entries.get("divisions"), "divisions", _division),
-        names=_many(entries.get("names"), "names", _named),
-        x_height_mm=None
-        if entries.get("x_height_mm") is None
-        else _number(entries["x_height_mm"], "x_height_mm", 0.5, 2000.0),
-        placed=_many(entries.get("placed"), "placed", _placed),
-        comments=_many(entries.get("comments"), "comments", _comment),
-        no_guides=_many(entries.get("no_guides"), "no_guides", _no_guide),
-    )
+    try:
+        return _corrections(document)
+    except _SenselessError as error:
+        raise BriefError(_damaged(str(error))) from error
 
 
 def _damaged(why: str) -> str:
     return f"The corrections in {FILE_NAME} cannot be read: {why}. Take the file away to go on without them."
 
 
+def from_json(document: object) -> Corrections:
+    """Corrections from plain JSON values, as they are made; raises BriefError naming the entry that makes no sense."""
+    try:
+        return _corrections(document)
+    except _SenselessError as error:
+        raise BriefError(f"This correction cannot be followed: {error}. Make it in another way.") from error
+
+
+class _SenselessError(Exception):
+    """Why an entry cannot be what was meant, for the end of a sentence."""
+
+
+def _corrections(document: object) -> Corrections:
+    """Raises _SenselessError naming the entry that makes no sense."""
+    entries = _object(document, "the whole", Corrections)
+    x_height_mm = entries.get("x_height_mm")
+    return Corrections(
+        guides=_many(entries.get("guides"), "guides", _guide),
+        divisions=_many(entries.get("divisions"), "divisions", _division),
+        names=_many(entries.get("names"), "names", _named),
+        x_height_mm=None if x_height_mm is None else _number(x_height_mm, "x_height_mm", *X_HEIGHTS_MM),
+        placed=_many(entries.get("placed"), "placed", _placed),
+        comments=_many(entries.get("comments"), "comments", _comment),
+        no_guides=_many(entries.get("no_guides"), "no_guides", _no_guide),
+    )
+
+
 def _object(value: object, where: str, record: type) -> Json:
     names = {f.name for f in fields(record)}
     if not isinstance(value, dict) or not set(value) <= names:
-        raise BriefError(_damaged(f"{where} is not as expected"))
+        raise _SenselessError(f"{where} is not as expected")
     return value
 
 
@@ -159,27 +177,34 @@ def _many(value: object, where: str, read: Callable[[object, str], Record]) -> t
     if value is None:
         return ()
     if not isinstance(value, list | tuple) or len(value) > MOST_ENTRIES:
-        raise BriefError(_damaged(f"{where} is not a list of sensible length"))
+        raise _SenselessError(f"{where} is not a list of sensible length")
     return tuple(read(v, where) for v in value)
 
 
 def _number(value: object, where: str, low: float, high: float) -> float:
-    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
-        raise BriefError(_damaged(f"a number in {where} is missing"))
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        raise _SenselessError(f"a number in {where} is missing")
     if not low <= value <= high:
-        raise BriefError(_damaged(f"{value:g} in {where} is out of reach"))
+        raise _SenselessError(f"a number in {where} is out of reach")
     return float(value)
 
 
 def _text(value: object, where: str, longest: int) -> str:
     if not isinstance(value, str) or not value.strip() or len(value) > longest:
-        raise BriefError(_damaged(f"a text in {where} is empty or too long"))
+        raise _SenselessError(f"a text in {where} is empty or too long")
+    if not is_text(value):
+        raise _SenselessError(f"a text in {where} holds what is no character")
     return value.strip()
+
+
+def is_text(value: str) -> bool:
+    """Whether all of it can stand in a file of results: the characters of XML 1.0 (its production 2)."""
+    return re.search("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]", value) is None
 
 
 def _point(value: object, where: str) -> Point:
     if not isinstance(value, list | tuple) or len(value) != 2:
-        raise BriefError(_damaged(f"a place in {where} is not two numbers"))
+        raise _SenselessError(f"a place in {where} is not two numbers")
     x, y = (_number(v, where, -1e6, 1e6) for v in value)
     return x, y
 
@@ -188,40 +213,41 @@ def _division(value: object, where: str) -> Division:
     entry = _object(value, where, Division)
     start, end = _point(entry.get("start"), where), _point(entry.get("end"), where)
     if entry.get("kind") not in DIVISIONS:
-        raise BriefError(_damaged(f"one of {where} is of no known kind"))
+        raise _SenselessError(f"one of {where} is of no known kind")
     if entry["kind"] == "cut" and start == end:
-        raise BriefError(_damaged(f"a cut in {where} has no length"))
+        raise _SenselessError(f"a cut in {where} has no length")
     return Division(str(entry["kind"]), start, end)
 
 
 def _guide(value: object, where: str) -> GivenGuide:
     entry = _object(value, where, GivenGuide)
     if entry.get("name") not in GUIDE_NAMES:
-        raise BriefError(_damaged(f"a line in {where} has no known name"))
+        raise _SenselessError(f"a line in {where} has no known name")
     start, end = sorted((_point(entry.get("start"), where), _point(entry.get("end"), where)))
     if start[0] == end[0]:
-        raise BriefError(_damaged(f"a line in {where} stands upright"))
+        raise _SenselessError(f"a line in {where} stands upright")
     return GivenGuide(str(entry["name"]), start, end)
 
 
 def _no_guide(value: object, where: str) -> str:
     # Without a baseline there are no letter units; it can be moved, never taken away.
     if value not in GUIDE_NAMES[1:]:
-        raise BriefError(_damaged(f"a line in {where} has no known name"))
+        raise _SenselessError(f"a line in {where} has no known name")
     return str(value)
 
 
 def _named(value: object, where: str) -> Named:
     entry = _object(value, where, Named)
-    # A letter may be several code points (an accent set after its letter), never a word.
-    return Named(_point(entry.get("at"), where), _text(entry.get("name"), where, 8))
+    # A letter may be several code points (an accent that no single one has), never a word.
+    name = unicodedata.normalize("NFC", _text(entry.get("name"), where, 8))
+    return Named(_point(entry.get("at"), where), name)
 
 
 def _placed(value: object, where: str) -> Placed:
     entry = _object(value, where, Placed)
     by_hand = entry.get("by_hand", True)
     if not isinstance(by_hand, bool):
-        raise BriefError(_damaged(f"by_hand in {where} is neither true nor false"))
+        raise _SenselessError(f"by_hand in {where} is neither true nor false")
     return Placed(_point(entry.get("at"), where), _number(entry.get("move_u"), where, -1e5, 1e5), by_hand)
 
 

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from vectorize.brief import Brief
 from vectorize.corrections import (
     DIVISIONS,
     GUIDE_NAMES,
@@ -83,9 +84,12 @@ def test_nothing_is_nothing():
         {"x_height_mm": "1"},
         {"x_height_mm": 0},
         {"x_height_mm": float("nan")},
+        {"x_height_mm": 10**400},
         {"divisions": [{"kind": "melt", "start": [0, 0], "end": [1, 1]}]},
         {"divisions": [{"kind": "cut", "start": [0, 0], "end": [0, 0]}]},
         {"names": [{"at": [0, 0], "name": "  "}]},
+        {"names": [{"at": [0, 0], "name": "a\x00"}]},
+        {"names": [{"at": [0, 0], "name": "\ud800"}]},
         {"placed": [{"at": [0, 0], "move_u": 1, "by_hand": 1}]},
         {"comments": [{"at": [0, 0], "text": "x" * 3000}]},
         {"no_guides": ["baseline"]},
@@ -93,11 +97,33 @@ def test_nothing_is_nothing():
     ],
 )
 def test_what_makes_no_sense_is_told(wrong):
-    with pytest.raises(BriefError, match=r"corrections\.json"):
+    with pytest.raises(BriefError, match="This correction cannot be followed"):
         from_json(wrong)
 
 
-@pytest.mark.parametrize("data", [b"", b"\xff", b"[]", b'{"picture_sha256": "ab", "schema_version": 99}'])
+@pytest.mark.parametrize(
+    "data",
+    [
+        b"",
+        b"\xff",
+        b"[]",
+        b"[" * 100_000,
+        b'{"picture_sha256": "ab", "schema_version": 99}',
+        b'{"picture_sha256": "ab", "schema_version": 1, "guides": 5}',
+    ],
+)
 def test_a_damaged_file_is_told(data):
     with pytest.raises(BriefError, match="Take the file away"):
         from_bytes(data, "ab")
+
+
+def test_an_accent_in_a_character_of_its_own_is_part_of_its_letter():
+    """Unicode Standard Annex 15: an e with its accent in two characters and in one are the same text."""
+    (named,) = from_json({"names": [{"at": [0, 0], "name": "e\u0301"}]}).names
+    assert named.name == "\u00e9"
+    assert Brief(word="e\u0301t").names == ("\u00e9", "t")
+
+
+def test_what_is_no_character_is_no_word():
+    with pytest.raises(BriefError, match="no character"):
+        Brief(word="a\x01")
