@@ -41,6 +41,11 @@ def as_model(word, family, weight=400):
     )
 
 
+def sheet_of(s):
+    """The model sheet with what the check says."""
+    return compared(s, check.check(s))
+
+
 @pytest.mark.parametrize("family", ["source-sans-3", "lora"])
 def test_a_careful_drawing_follows_its_model(family):
     s = replace(study(Drawing("hamburg", family)), model=as_model("hamburg", family))
@@ -80,7 +85,7 @@ def test_beside_a_model_of_another_weight_only_the_slant_is_compared():
     assert [f.letters for f in letters] == [(2,)]
     assert "leans" in letters[0].text
     assert not any("closely" in f.text for f in found)
-    assert "another weight" in compared(replace(s, model=thin)).letters[0].text
+    assert "another weight" in sheet_of(replace(s, model=thin)).letters[0].text
 
 
 def test_a_wider_letter_is_named_with_its_figure():
@@ -125,13 +130,13 @@ def test_a_specimen_of_another_word_is_told_and_not_compared():
         wrong = replace(s, model=as_model(other, "lora"))
         (told,) = [f for f in check.check(wrong) if f.severity is not Severity.NOTE]
         assert "does not seem to show the word mantel" in told.text
-        assert compared(wrong) is None
+        assert sheet_of(wrong) is None
     # A rough drawing of the same word, and the word in another typeface, are still compared.
     for drawing in (
         Drawing("mantel", "lora", hand=Hand(wobble=0.02, lean=dict.fromkeys(range(6), 6.0))),
         Drawing("mantel", "source-sans-3"),
     ):
-        assert compared(replace(study(drawing), model=as_model("mantel", "lora"))) is not None
+        assert sheet_of(replace(study(drawing), model=as_model("mantel", "lora"))) is not None
 
 
 def printed(word):
@@ -183,9 +188,9 @@ def test_refusals_of_models(tmp_path):
 
 def test_the_sheet_shows_every_letter_and_both_spacings():
     s = study(Drawing("mantel", "lora", hand=Hand(lean={2: 5.0})))
-    assert compared(s) is None
+    assert sheet_of(s) is None
     s = replace(s, model=read_font_model(font_path("lora"), "mantel"))
-    sheet = compared(s)
+    sheet = sheet_of(s)
     assert [x.name for x in sheet.letters] == list("mantel")
     assert {"The model in its own spacing", "The drawn letters by the area rule"} <= {d.title for d in sheet.settings}
     for page in (*(x.figure for x in sheet.letters), *sheet.settings):
@@ -198,7 +203,7 @@ def test_the_sheet_shows_every_letter_and_both_spacings():
 def test_every_letter_is_told_where_it_departs_most_and_has_its_figures_beside_the_models():
     s = study(Drawing("mantel", "lora", hand=Hand(lean={2: 5.0})))
     s = replace(s, model=read_font_model(font_path("lora"), "mantel"))
-    sheet = compared(s)
+    sheet = sheet_of(s)
     for letter, drawn in zip(sheet.letters, s.letters, strict=True):
         said = f"{letter.text} {letter.furthest or ''}"
         assert "of the x-height" in said, said
@@ -216,6 +221,6 @@ def test_every_letter_is_told_where_it_departs_most_and_has_its_figures_beside_t
 
 def test_a_specimen_is_not_said_to_have_advances():
     s = study(Drawing("mantel", "lora"))
-    assert "as it was printed" in compared(replace(s, model=as_model("mantel", "lora"))).spacing
-    font = compared(replace(s, model=read_font_model(font_path("lora"), "mantel")))
+    assert "as it was printed" in sheet_of(replace(s, model=as_model("mantel", "lora"))).spacing
+    font = sheet_of(replace(s, model=read_font_model(font_path("lora"), "mantel")))
     assert "advances and kerning" in font.spacing

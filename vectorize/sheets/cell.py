@@ -9,7 +9,7 @@ from vectorize.curves import polygon
 from vectorize.geometry import Affine, Box
 from vectorize.sheets.drawing import Anchor, Drawing, Group, Item, Label, Rule, Shape, placed
 from vectorize.sheets.palette import EDGE, GUIDE, INK, PALE, QUIET, TEXT
-from vectorize.sheets.said import letter_name
+from vectorize.sheets.said import NONE, letter_name
 from vectorize.sheets.word import named_lines, true_height
 from vectorize.study import Letter, Study
 from vectorize.trade.sheets import SMALL_TEXT_MM
@@ -25,8 +25,6 @@ EXPLAINED: Final = (
     "The brown line is the edge as it was pencilled, the black one the clean outline. Lengths are per cent of the "
     "x-height, counters of its square; the black is even at 100; edge is how far outline and pencil are apart at most."
 )
-
-NONE: Final = "–"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -97,7 +95,7 @@ def measures(letter: Letter) -> tuple[tuple[str, str], ...]:
 
 
 def _percent(ratio: float | None) -> str:
-    return NONE if not ratio else f"{100.0 * ratio:.0f}"
+    return NONE if ratio is None else f"{100.0 * ratio:.0f}"
 
 
 def _lean(deg: float) -> str:

@@ -5,14 +5,12 @@ from __future__ import annotations
 from typing import Final, TypeAlias
 
 from vectorize.reading.records import GuideSource
-from vectorize.sheets.said import between, gap_unit, gap_values, letter_name, looks, white_values
+from vectorize.sheets.said import NONE, between, gap_unit, gap_values, letter_name, looks, signed, white_values
 from vectorize.spacing.records import Kind
 from vectorize.study import Study
 
 Table: TypeAlias = tuple[tuple[str, ...], tuple[tuple[str, ...], ...], tuple[float, ...]]
 """Heads, rows, widths of the columns in mm; on paper they are stretched to the page."""
-
-NONE = "–"
 
 
 def level_lines(study: Study) -> tuple[str, ...]:
@@ -59,7 +57,7 @@ def letter_table(study: Study) -> Table:
                 _units(box.y0),
                 _units(box.y1),
                 _ratio(a.stem_ratio),
-                NONE if a.stem_deg is None else _signed(a.stem_deg, "°"),
+                NONE if a.stem_deg is None else f"{signed(a.stem_deg)}°",
                 _ratio(a.thin_ratio),
                 " + ".join(f"{100.0 * c.area_ratio:.1f}" for c in a.counters) or NONE,
                 _ratio(a.fill_evenness, 0),
@@ -71,16 +69,11 @@ def letter_table(study: Study) -> Table:
 
 
 def _units(value_u: float) -> str:
-    return _signed(value_u / 10.0)
+    return signed(value_u / 10.0)
 
 
 def _ratio(value: float | None, decimals: int = 1) -> str:
     return NONE if value is None else f"{100.0 * value:.{decimals}f}"
-
-
-def _signed(value: float, unit: str = "") -> str:
-    text = f"{value:.1f}"
-    return f"{'0.0' if float(text) == 0.0 else text.replace('-', '−')}{unit}"
 
 
 FACES: Final = {

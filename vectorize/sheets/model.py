@@ -1,18 +1,18 @@
-"""A Study with a model comes in; out go its letters beside the model's, what is said of each, their figures, and both spacings.
+"""A Study with a model and its findings come in; out go its letters beside the model's, their figures and both spacings.
 
 Readable in black and white: the model is a grey body, the drawn letter a full line. A drawn letter is never replaced.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import reduce
 from itertools import pairwise
 from typing import Final
 
 from vectorize.anatomy.records import Anatomy
-from vectorize.critique import model as model_check
+from vectorize.critique.model import CHECK
 from vectorize.critique.words import percent, region
 from vectorize.findings import Finding, Severity
 from vectorize.geometry import Affine, Box
@@ -21,10 +21,10 @@ from vectorize.model.records import Model, ModelLetter, ModelSource
 from vectorize.outlines.outline import Outline
 from vectorize.sheets.columns import spread
 from vectorize.sheets.drawing import Anchor, Drawing, Group, Item, Label, Rule, Shape, placed
-from vectorize.sheets.figures import NONE, Table
+from vectorize.sheets.figures import Table
 from vectorize.sheets.palette import GUIDE, INK, MARK, OUTLINE, PALE, TEXT
 from vectorize.sheets.round import disc
-from vectorize.sheets.said import letter_name
+from vectorize.sheets.said import NONE, letter_name, signed
 from vectorize.sheets.type import width_mm
 from vectorize.sheets.word import corrected_outlines
 from vectorize.study import Letter, Study
@@ -80,10 +80,10 @@ class _Row:
     finding: Finding | None
 
 
-def compared(study: Study) -> Compared | None:
+def compared(study: Study, findings: Iterable[Finding]) -> Compared | None:
     """The model sheet; None where the study has no model or none that matches its letters."""
     model = study.model
-    rows = _rows(study, model) if model is not None else []
+    rows = _rows(study, model, findings) if model is not None else []
     if model is None or not rows or not shows_the_word(model, [r.departure for r in rows]):
         return None
     scale, span = _scale(rows), _span(rows)
@@ -97,14 +97,14 @@ def compared(study: Study) -> Compared | None:
     )
 
 
-def _rows(study: Study, model: Model) -> list[_Row]:
-    found: dict[int, Finding] = {f.letters[0]: f for f in model_check.check(study) if _departs(f)}
+def _rows(study: Study, model: Model, findings: Iterable[Finding]) -> list[_Row]:
+    found = {f.letters[0]: f for f in findings if _departs(f)}
     pairs = zip(study.letters, partners([x.name for x in study.letters], model), strict=True)
     return [_Row(x, m, compare(x.outline, x.anatomy, m), found.get(x.index)) for x, m in pairs if m is not None]
 
 
 def _departs(finding: Finding) -> bool:
-    return finding.severity is not Severity.HOLDS and len(finding.letters) == 1
+    return finding.check == CHECK and finding.severity is not Severity.HOLDS and len(finding.letters) == 1
 
 
 def _span(rows: Sequence[_Row]) -> Box:
@@ -197,10 +197,7 @@ def _both(drawn: float | None, model: float | None) -> str:
 
 
 def _degrees(deg: float | None) -> str:
-    if deg is None:
-        return NONE
-    said = f"{deg:.1f}"
-    return f"{'0.0' if float(said) == 0.0 else said.replace('-', '−')}°"
+    return NONE if deg is None else f"{signed(deg)}°"
 
 
 def _spacing_said(model: Model) -> str:
@@ -247,7 +244,7 @@ def _setting(name: str, outlines: Sequence[Outline], scale: float) -> Drawing:
     items += [Shape(placed(o.contours, to_mm), INK) for o in outlines]
     foot = baseline - min(around.y0, 0.0) * scale + 1.6 * SMALL
     gaps = [(a.box_u.x1, b.box_u.x0) for a, b in pairwise(outlines)]
-    said = [f"{(b - a) / 10.0:.0f}".replace("-", "−") for a, b in gaps]
+    said = [signed((b - a) / 10.0, 0) for a, b in gaps]
     wanted = [to_mm.point(((a + b) / 2.0, 0.0))[0] for a, b in gaps]
     at = spread(wanted, [width_mm(s, SMALL) + 1.0 for s in said], 0.0, SETTING_MM)
     items += [Label(s, (x, foot), SMALL, Anchor.MIDDLE, colour=TEXT) for s, x in zip(said, at, strict=True)]

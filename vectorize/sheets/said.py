@@ -3,9 +3,19 @@
 from __future__ import annotations
 
 from collections import Counter
+from typing import Final
 
 from vectorize.spacing.records import Pair, Verdict
 from vectorize.study import Letter, Study
+
+NONE: Final = "–"
+"""Stands where nothing could be measured, or there is nothing to measure."""
+
+
+def signed(value: float, decimals: int = 1) -> str:
+    """A figure with a true minus (U+2212); one that is written as nothing has no sign."""
+    text = f"{value:.{decimals}f}"
+    return (text.removeprefix("-") if float(text) == 0.0 else text).replace("-", "−")
 
 
 def looks(pair: Pair) -> str:
@@ -19,7 +29,7 @@ def white_values(pair: Pair) -> tuple[str, str]:
 
 
 def _hundredths(ratio: float | None) -> str:
-    return "–" if ratio is None else f"{100.0 * ratio:.0f}"
+    return NONE if ratio is None else f"{100.0 * ratio:.0f}"
 
 
 def true_size_known(study: Study) -> bool:
@@ -39,8 +49,8 @@ def gap_values(study: Study, pair: Pair) -> tuple[str, str]:
 
 def gap_text(study: Study, ratio: float) -> str:
     """A length in the unit of `gap_unit`, with a true minus."""
-    figure = f"{ratio * study.scale.x_height_mm:.1f}" if true_size_known(study) else f"{100.0 * ratio:.0f}"
-    return "0" if float(figure) == 0.0 else figure.replace("-", "−")
+    figure = signed(ratio * study.scale.x_height_mm) if true_size_known(study) else signed(100.0 * ratio, 0)
+    return "0" if figure == "0.0" else figure
 
 
 def drawn_sentence(study: Study) -> str:

@@ -37,7 +37,8 @@ class Shown:
 
 def shown(study: Study, findings: Iterable[Finding]) -> Shown:
     """Everything that the proofs need."""
-    said = points(study, findings)
+    found = tuple(findings)
+    said = points(study, found)
     return Shown(
         study,
         study.brief.word or study.picture.file,
@@ -45,7 +46,7 @@ def shown(study: Study, findings: Iterable[Finding]) -> Shown:
         said,
         comparison(study),
         cells(study),
-        compared(study),
+        compared(study, found),
         level_lines(study),
         letter_table(study),
         pair_table(study) if study.setting.pairs else None,
