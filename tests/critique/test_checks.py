@@ -104,6 +104,42 @@ def test_a_sloped_word_is_no_fault_but_the_one_upright_letter_in_it_is():
     assert {i for f in found if f.severity is Severity.FIX for i in f.letters} == {5}
 
 
+def test_of_two_stems_one_that_leans_is_no_slant_of_the_word():
+    for word, lean in (("il", {1: -4.0}), ("hl", {0: 4.0})):
+        (off,) = [
+            f for f in upright.check(study(Drawing(word, "source-sans-3", hand=Hand(lean=lean)))) if f.severity.rank
+        ]
+        assert off.letters == (next(iter(lean)) + 1,)
+    both = upright.check(study(Drawing("hl", "source-sans-3", hand=Hand(lean={0: 4.0, 1: 4.0}))))
+    assert [f.letters for f in both] == [()]
+    assert "all through the word" in both[0].text
+
+
+def test_the_only_stem_of_a_word_is_not_said_to_keep_the_slant_that_it_alone_has():
+    (sloped,) = upright.check(study(Drawing("loose", "source-sans-3", hand=Hand(lean={0: 8.0}))))
+    assert sloped.severity is Severity.NOTE
+    assert sloped.measured == pytest.approx(8.0, abs=0.6)
+    assert sloped.text.startswith("The only stem of the word slopes")
+
+
+def test_a_word_whose_letters_share_a_slope_is_said_to_share_it():
+    found = upright.check(study(Drawing("handlung", "source-sans-3", hand=Hand(lean=dict.fromkeys(range(8), 9.0)))))
+    assert found[0].severity is Severity.HOLDS
+    assert re.match(r"The stems share one slant of (8|9)\.\d degrees to the right", found[0].text)
+
+
+def test_a_heavy_bowl_takes_nothing_from_the_stems():
+    found = weight.check(study(Drawing("hondol", "source-sans-3", hand=Hand(weight={1: 0.03}))))
+    assert any(f.letters == (2,) and f.severity is Severity.FIX for f in found)
+    (held,) = [f for f in found if f.severity is Severity.HOLDS]
+    assert held.text.startswith("The stems are equally heavy")
+
+
+def test_a_capital_is_not_held_against_the_thin_strokes_of_small_letters():
+    even = study(Drawing("Oslo", "lato", hand=Hand(wobble=0.0)))
+    assert not [f for f in contrast.check(even) if f.severity is not Severity.HOLDS]
+
+
 def test_overshoot_as_claflin_draws_it_is_right():
     # Claflin, Standard Lettering, 2nd ed. 1922, p. 23: curves pass the lines by 1/8 unit, x-height 6 units: .0208.
     for family in ("source-sans-3", "lora"):

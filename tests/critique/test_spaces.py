@@ -98,6 +98,23 @@ def test_of_two_spaces_neither_is_called_the_wrong_one() -> None:
     (found,) = faults(spaced("nun", {0: 300.0}))
     assert "than the one between u and n" in found.text or "as the one between u and n" in found.text
     assert "neither" in found.text
+    (found,) = faults(spaced("nnn", {0: 300.0}))
+    assert found.text.startswith("The first space between n and n looks ")
+    assert " the other. " in found.text
+
+
+def test_of_two_spaces_one_that_is_closed_is_told_as_closed() -> None:
+    (found,) = faults(spaced("nun", {0: -330.0}))
+    assert found.letters == (1, 2)
+    assert found.text.startswith("The space between n and u is closed, the letters touch.")
+    assert "further apart" in found.text
+
+
+def test_spaces_of_many_twins_keep_their_number() -> None:
+    (wide,) = faults(spaced("na" * 12, {16: 200.0}))
+    assert wide.text.startswith("The ninth space between n and a ")
+    (wide,) = faults(spaced("na" * 12, {20: 200.0}))
+    assert wide.text.startswith("The 11th space between n and a ")
 
 
 def test_two_words_are_judged_each_on_its_own_and_the_word_space_by_an_o() -> None:
@@ -138,6 +155,9 @@ def test_the_trades_order_is_told_of_letters_without_serifs_only() -> None:
         (1.33, "a third wider than the others"),
         (1.52, "half as wide again as the others"),
         (2.1, "twice as wide as the others"),
+        (3.2, "three times as wide as the others"),
+        (4.1, "four times as wide as the others"),
+        (12.0, "many times as wide as the others"),
         (0.75, "a quarter narrower than the others"),
         (0.5, "half as wide as the others"),
         (0.05, "almost closed beside the others"),

@@ -145,11 +145,12 @@ def _without_diagonals(edges: list[StraightEdge]) -> tuple[StraightEdge, ...]:
     if leans.min() < -OPPOSED_DEG and leans.max() > OPPOSED_DEG and np.abs(leans).min() > OPPOSED_DEG:
         return ()
     splayed = leans.min() < -SPLAYED_DEG and leans.max() > SPLAYED_DEG
-    middle = 0.0 if splayed else _weighted_median(leans, np.array([e.length_u for e in edges]))
+    middle = 0.0 if splayed else weighted_median(leans, np.array([e.length_u for e in edges]))
     return tuple(e for e in edges if abs(e.lean_deg - middle) <= (OPPOSED_DEG if splayed else TOGETHER_DEG))
 
 
-def _weighted_median(values: NDArray[np.float64], weights: NDArray[np.float64]) -> float:
+def weighted_median(values: NDArray[np.float64], weights: NDArray[np.float64]) -> float:
+    """The least of the values, (n,), that reaches half of the weight together with all below it."""
     order = np.argsort(values)
     reached = np.cumsum(weights[order])
     return float(values[order[int(np.searchsorted(reached, reached[-1] / 2.0))]])

@@ -23,6 +23,8 @@ from vectorize.trade.parts import EVEN_STEMS
 
 CHECK = "contrast"
 
+ROUND: Final = ("o", "O")
+
 # The branch of n, m, h and r leaves its stem above this height, letter units; that of the u as far below the mean line.
 BRANCH_FROM_U = 400.0
 
@@ -31,13 +33,13 @@ FAMILIES: Final = (
     ("u", "the branch"),
     ("r", "the branch"),
     ("bdpq", "the bowl"),
-    ("oO", "the bowl"),
+    *((names, "the bowl") for names in ROUND),
     ("c", "the bowl"),
     ("e", "the bowl"),
     ("vwy", "the thin stroke"),
 )
 """Letters whose thinnest stroke is the same part, and what it is called. Open text faces thin c and e differently, and r and
-u differently from n: those are held against their own kind alone."""
+u differently from n, capitals differently from small letters: those are held against their own kind alone."""
 
 
 def check(study: Study) -> tuple[Finding, ...]:
@@ -49,7 +51,7 @@ def check(study: Study) -> tuple[Finding, ...]:
     for names, part in FAMILIES:
         kin = [x for x in study.letters if x.base and x.base in names and _at_its_part(x)]
         thin = _family(study, kin, part)
-        found += thin or (_swollen(study, kin) if names == "oO" else [])
+        found += thin or (_swollen(study, kin) if names in ROUND else [])
     return (*_holding(study, found), *found)
 
 

@@ -15,6 +15,8 @@ WIDER: Final = (
     (1.00, "twice as wide"),
     (1.50, "two and a half times as wide"),
     (2.00, "three times as wide"),
+    (3.00, "four times as wide"),
+    (4.00, "many times as wide"),
 )
 NARROWER: Final = (
     (0.03, "a touch narrower"),
@@ -29,16 +31,13 @@ NARROWER: Final = (
 )
 
 
-def compared(ratio: float, by: str = "than the others") -> str:
+def compared(ratio: float, other: str = "the others") -> str:
     """'a third wider than the others', 'twice as wide as the others', 'almost closed beside the others'.
 
-    ratio: one white as a multiple of the other; by: what it is compared with, beginning with 'than '.
+    ratio: one white as a multiple of the other.
     """
     table = WIDER if ratio >= 1.0 else NARROWER
     said = min(table, key=lambda row: abs(row[0] - abs(ratio - 1.0)))[1]
-    rest = by.removeprefix("than ")
     if said.endswith(("wider", "narrower")):
-        return f"{said} than {rest}"
-    if said.endswith(" again"):
-        return f"half as wide again as {rest}"
-    return f"{said} beside {rest}" if said.endswith("closed") else f"{said} as {rest}"
+        return f"{said} than {other}"
+    return f"{said} beside {other}" if said.endswith("closed") else f"{said} as {other}"

@@ -11,7 +11,7 @@ from itertools import groupby, pairwise
 
 from vectorize.critique.fractions import compared
 from vectorize.critique.setting import order, tightness, word_spaces
-from vectorize.critique.words import called, ladder, listed
+from vectorize.critique.words import called, ladder, listed, ordinal, sentence
 from vectorize.findings import Finding, Severity
 from vectorize.spacing.records import Kind, Pair, Verdict
 from vectorize.study import Letter, Study
@@ -43,7 +43,7 @@ def _alone(study: Study) -> tuple[Finding, ...]:
     if not single:
         return ()
     stands = "stands" if len(single) == 1 else "stand"
-    text = f"{listed(single)[:1].upper()}{listed(single)[1:]} {stands} alone: there is no space to judge."
+    text = sentence(f"{listed(single)} {stands} alone: there is no space to judge.")
     return (Finding(CHECK, (), None, None, "", Severity.HOLDS, text),)
 
 
@@ -62,13 +62,12 @@ def _word(study: Study, letters: Sequence[Letter], pairs: Sequence[Pair], median
 def _two(study: Study, letters: Sequence[Letter], pairs: Sequence[Pair]) -> Finding:
     """Two spaces that differ: neither can be called the wrong one."""
     wide, tight = sorted(pairs, key=lambda p: -(p.white_ratio or 0.0))
-    ratio = (wide.white_ratio or 0.0) / (tight.white_ratio or 1.0)
-    other = f"than the one between {_ends(letters, tight)}"
-    text = (
-        f"{_sentence_space(letters, pairs, wide)} looks {compared(ratio, other)}. "
-        "With only two spaces neither is the measure: bring them together."
-    )
-    return _finding(study, wide, text)
+    told, other = (tight, wide) if tight.nearest_ratio <= 0.0 else (wide, tight)
+    ends = _ends(letters, other)
+    than = "the other" if ends == _ends(letters, told) else f"the one between {ends}"
+    looks = _looks(told, other.white_ratio or 1.0, than)
+    text = f"{_sentence_space(letters, pairs, told)} {looks}. With only two spaces neither is the measure: make them alike."
+    return _finding(study, told, text)
 
 
 def _holding(letters: Sequence[Letter], pairs: Sequence[Pair], off: Sequence[Pair]) -> Finding:
@@ -116,10 +115,11 @@ def _advice(study: Study, pair: Pair) -> str:
     return f"Set the two about {max(0.1, abs(excess) * study.scale.x_height_mm):.1f} mm {way}."
 
 
-def _looks(pair: Pair, median: float) -> str:
+def _looks(pair: Pair, white_ratio: float, other: str = "the others") -> str:
+    """How a space looks beside another white."""
     if pair.nearest_ratio <= 0.0:
         return "is closed, the letters touch"
-    return f"looks {compared((pair.white_ratio or 0.0) / median)}"
+    return f"looks {compared((pair.white_ratio or 0.0) / white_ratio, other)}"
 
 
 def _effect(letters: Sequence[Letter], pair: Pair, parted: Sequence[Pair]) -> str:
@@ -160,5 +160,4 @@ def _sentence_space(letters: Sequence[Letter], pairs: Sequence[Pair], pair: Pair
     twins = [p.left for p in pairs if p.kind is not Kind.WORD_SPACE and _ends(letters, p) == ends]
     if len(twins) == 1:
         return f"The space between {ends}"
-    number = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh")[min(twins.index(pair.left), 6)]
-    return f"The {number} space between {ends}"
+    return f"The {ordinal(twins.index(pair.left))} space between {ends}"

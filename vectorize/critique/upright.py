@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from vectorize.anatomy.records import Stem
+from vectorize.anatomy.stems import weighted_median
 from vectorize.critique.words import about, called, degrees, ladder, side
 from vectorize.findings import Finding, Severity
 from vectorize.study import Letter, Study
@@ -35,28 +36,35 @@ def check(study: Study) -> tuple[Finding, ...]:
         return ()
     slant = _slant(standing)
     whole = _whole(slant, len(standing))
-    reference = slant if len(standing) > 2 and abs(slant) >= WORD_UPRIGHT_NOTE_DEG else 0.0
-    if abs(slant) >= SLOPED_DEG:
-        reference = slant
+    reference = slant if whole else 0.0
     off = tuple(f for x in standing if (f := _letter(study, x, reference)).severity is not Severity.HOLDS)
-    if len(standing) == 1 and abs(slant) < SLOPED_DEG:
-        return off or (_holding(reference, standing, []),)
     straight = [x for x in standing if not any(x.index in f.letters for f in off)]
-    holds = (_holding(reference, straight, off),) if straight and not whole else ()
+    alike = not whole or (abs(slant) >= SLOPED_DEG and len(straight) > 1)
+    holds = (_holding(reference, straight, off),) if straight and alike else ()
     return (*holds, *whole, *off)
 
 
 def _slant(standing: Sequence[Letter]) -> float:
-    """The lean that half of the length of all stems stays below: one leaning letter does not move it."""
-    stems = sorted((s.lean_deg, s.edge_length_u) for x in standing for s in x.anatomy.stems)
-    reached = np.cumsum([length for _, length in stems])
-    return stems[int(np.searchsorted(reached, reached[-1] / 2.0))][0]
+    """The lean that half of the length of all stems stays below: one leaning letter does not move it.
+
+    Of two letters what both lean by, for either may be the one that leaves the other's slant.
+    """
+    if len(standing) == 2:
+        a, b = (x.anatomy.stem_deg or 0.0 for x in standing)
+        return min(a, b, key=abs) if a * b > 0.0 else 0.0
+    stems = [s for x in standing for s in x.anatomy.stems]
+    return weighted_median(np.array([s.lean_deg for s in stems]), np.array([s.edge_length_u for s in stems]))
 
 
 def _whole(slant: float, count: int) -> tuple[Finding, ...]:
-    if count < 2:
-        return ()
+    """What the word's slant says by itself; of a single stem only whether it is sloped on purpose."""
     figures = (slant, float(WORD_UPRIGHT_NOTE_DEG), "deg")
+    if count == 1:
+        text = (
+            f"The only stem of the word slopes {degrees(slant)} to the {side(slant)}. If the slope is meant, the other "
+            "letters should share it; if not, draw the stem along a ruled upright."
+        )
+        return (about(CHECK, (), figures, Severity.NOTE, text),) if abs(slant) >= SLOPED_DEG else ()
     if abs(slant) >= SLOPED_DEG:
         text = (
             f"The word slopes {degrees(slant)} to the {side(slant)}. If the slope is meant, it only has to be the same "

@@ -123,12 +123,13 @@ def _curves_beside_stems(stems: Sequence[Reading], curves: Sequence[Reading]) ->
 
 def _with_holding(study: Study, found: Sequence[Finding]) -> tuple[Finding, ...]:
     touched = {i for f in found for i in f.letters}
-    even = [x for x in study.letters if x.anatomy.stem_ratio and _even(x) and x.index not in touched]
+    stems = [x for x in study.letters if x.anatomy.stem_ratio and _even(x)]
+    even = [x for x in stems if x.index not in touched]
     if len(even) < 2:
         return tuple(found)
     middle = median(x.anatomy.stem_ratio or 0.0 for x in even)
     worst = max(abs((x.anatomy.stem_ratio or 0.0) / middle - 1.0) / allowance(x) for x in even)
-    who = "The stems are" if not found else "The other stems are"
+    who = "The stems are" if len(even) == len(stems) else "The other stems are"
     text = f"{who} equally heavy, about {percent(middle)} of the x-height"
     curves = [w for x in study.letters if (w := x.anatomy.curve_ratio) and _round(x) and x.index not in touched]
     beside = median(curves) / middle if curves else 0.0

@@ -46,8 +46,16 @@ def called(letter: Letter, letters: Sequence[Letter]) -> str:
     if len(twins) == 1:
         return f"the {letter.name}"
     place = twins.index(letter.index)
-    number = ORDINALS[place] if place < len(ORDINALS) else f"{place + 1}th"
-    return f"the {number} {letter.name}"
+    return f"the {ordinal(place)} {letter.name}"
+
+
+def ordinal(place: int) -> str:
+    """'first' for 0, up to 'tenth'; then '11th'."""
+    if place < len(ORDINALS):
+        return ORDINALS[place]
+    number = place + 1
+    last = number % 10 if number // 10 % 10 != 1 else 0
+    return str(number) + {1: "st", 2: "nd", 3: "rd"}.get(last, "th")
 
 
 def listed(names: Sequence[str]) -> str:
