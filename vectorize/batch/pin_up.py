@@ -5,8 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
-import os
-import tempfile
+import secrets
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any, Final
@@ -54,15 +53,12 @@ def write_files(out: Path, files: Mapping[str, bytes]) -> tuple[Path, ...]:
     try:
         out.mkdir(parents=True, exist_ok=True)
         for name, data in files.items():
-            handle, part = tempfile.mkstemp(prefix=".part-", dir=out)
+            part = out / f".part-{secrets.token_hex(8)}"
             try:
-                with os.fdopen(handle, "wb") as file:
-                    file.write(data)
-                Path(part).chmod(0o644)
-                Path(part).replace(out / name)
-            except BaseException:
-                Path(part).unlink(missing_ok=True)
-                raise
+                part.write_bytes(data)
+                part.replace(out / name)
+            finally:
+                part.unlink(missing_ok=True)
             written.append(out / name)
     except OSError as error:
         raise OutputError(

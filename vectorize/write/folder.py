@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import contextlib
 import os
+import secrets
 import shutil
-import tempfile
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
@@ -108,8 +108,10 @@ def _made(out: Path) -> Iterator[None]:
 @contextlib.contextmanager
 def _beside(out: Path) -> Iterator[Path]:
     """A hidden folder in `out`, on the same file system, so that moving from it is one step; gone afterwards."""
-    apart = Path(tempfile.mkdtemp(prefix=".part-", dir=out))
+    apart = out / f".part-{secrets.token_hex(8)}"
     try:
+        # Made within, so that no Ctrl-C comes between the folder and what takes it away.
+        apart.mkdir()
         yield apart
     finally:
         shutil.rmtree(apart, ignore_errors=True)
