@@ -63,6 +63,15 @@ def test_every_kind_shows_the_same_picture(kind, options, tolerance):
     assert difference(stored(scene(), kind, **options), scene()) <= tolerance
 
 
+def test_a_phones_second_picture_behind_a_jpeg_is_none_of_the_drawing():
+    """CIPA DC-007: a JPEG with a preview or depth map behind it (MPO) shows its first picture."""
+    data = stored(scene(), "MPO", save_all=True, append_images=[ImageOps.flip(scene())], quality=95)
+    assert difference(data, scene()) < 2.5
+    assert read_photo(data, "x.jpg", 1).remarks == ()
+    with pytest.raises(PictureError, match="only one picture"):
+        read_photo(data, "x.jpg", 2)
+
+
 def test_heic():
     heif = pillow_heif.from_pillow(scene())
     buffer = io.BytesIO()

@@ -18,8 +18,8 @@ from vectorize.reading.records import LineCourse
 
 # A line is looked at in steps of so many x-heights; nearer places share its blocks.
 STEP = 0.15
-# A line shows the bend when it runs through so much of the strip.
-LEAST_RUN = 0.5
+# A line shows the bend when it runs through so much of the strip, and is seen for so many steps.
+LEAST_RUN, FEWEST_STEPS = 0.5, 8
 # (degree of the shift along the line, of the stretch across it) that are tried; 0 is none.
 DEGREES = ((2, 0), (3, 0), (4, 0), (2, 2), (3, 2), (4, 2), (3, 3), (4, 3))
 # Fewer lines show no difference between above and below.
@@ -88,7 +88,7 @@ def track_of(course: LineCourse, x_height_px: float) -> Track | None:
     """A course at even steps; None where it runs through too little of the strip."""
     seen = np.flatnonzero(np.isfinite(course.middle_px))
     step = max(1, round(STEP * x_height_px))
-    if np.ptp(seen) < LEAST_RUN * len(course.middle_px) or len(seen) < 8 * step:
+    if len(seen) < FEWEST_STEPS * step or np.ptp(seen) < LEAST_RUN * len(course.middle_px):
         return None
     at = seen[step // 2 :: step]
     return Track(np.asarray(at + 0.5, np.float64), course.middle_px[at], course.half_width_px)

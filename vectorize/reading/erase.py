@@ -26,6 +26,8 @@ ALONG = 0.06
 # A line is seen where it has this share of its usual darkness; more than MORE of it is something drawn over it,
 # more than THICK of it is surely a stroke.
 SEEN, MORE, THICK = 0.35, 1.3, 1.6
+# No line is taken to let through less of the light than this.
+LEAST_LIGHT = 0.15
 # What a line leaves of a pixel is pencil from this share of the letters' darkness on.
 COVERED = 0.4
 # Too few clean columns tell nothing of a line's profile.
@@ -85,7 +87,7 @@ def _erase(
     paper = ~(inked_above | inked_below)
     alone, thick = _line_alone(zone, paper, paper_level, x_height_px)
     line = _profile(zone, rows + 0.5 - course.middle_px[columns], alone, paper_level)
-    bare = 1.0 - (1.0 - zone) / np.maximum(1.0 - line, 0.15)
+    bare = 1.0 - (1.0 - zone) / np.maximum(1.0 - line, LEAST_LIGHT)
     bare = np.clip(bare, 0.0, np.maximum(zone, 0.0)).astype(np.float32)
     # A hairline or an outline that lies wholly in the zone has paper on both sides; what the line leaves of it tells.
     left_over = ndimage.uniform_filter1d(bare, max(3, round(ALONG * x_height_px)), axis=1).max(axis=0)

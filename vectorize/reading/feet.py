@@ -19,6 +19,8 @@ FLAT = 0.74
 CORNER = 0.15
 # Narrower marks are points (the tip of an A or a v), which pass the line as round ones do.
 NARROW = 0.05
+# Fewer columns show no arc whose top could be found.
+FEWEST_COLUMNS = 7
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,7 +131,7 @@ def _end(
     if not len(y):
         return None
     x = (a + b) / 2.0
-    if flat or len(y) < 7:
+    if flat or len(y) < FEWEST_COLUMNS:
         return x, float(np.median(y)), float(wide), flat
     t = np.arange(part.start, part.stop) + 0.5 - x
     c, d, e = np.polyfit(t, y, 2)

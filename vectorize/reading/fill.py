@@ -25,8 +25,15 @@ LIGHTEST = 0.5
 # Paper between two strokes of the pencil is closed over this width in x-heights where it is not quite white.
 STROKE_GAP = 0.030
 NOT_WHITE = 0.17
-# Offsets from the edge at which the mean darkness is sampled, px.
-OFFSETS_PX = np.arange(-6.0, 8.01, 0.5)
+# Paper is lighter than this share of the letters' rise above it; its level is the mean over so many x-heights to each
+# side, where this share of them is paper, else the word's.
+PAPER_SHARE, PAPER_REACH, LEAST_PAPER = 0.25, 0.4, 0.02
+# Levels change so slowly that a picture thinned out to an x-height of so many px shows them.
+THINNED_PX = 50.0
+# Offsets from the edge at which the mean darkness is sampled, px; each from more pixels than this, at so many offsets at least.
+OFFSET_STEP_PX = 0.5
+OFFSETS_PX = np.arange(-6.0, 8.01, OFFSET_STEP_PX)
+FEWEST_PIXELS, FEWEST_OFFSETS = 30, 8
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -47,14 +54,14 @@ class Edge:
 
 def local_levels(darkness: NDArray[np.float32], ink_level: float, paper_level: float, x_height_px: float) -> Levels:
     """Levels around each pixel; darkness (h, w), its word-wide levels given."""
-    step = max(1, round(x_height_px / 50.0))
+    step = max(1, round(x_height_px / THINNED_PX))
     small = _shrunk(darkness, step)
     rise = ink_level - paper_level
-    paper = small < paper_level + 0.25 * rise
-    reach = 0.4 * x_height_px / step
+    paper = small < paper_level + PAPER_SHARE * rise
+    reach = PAPER_REACH * x_height_px / step
     share = ndimage.uniform_filter(paper.astype(np.float32), round(2 * reach) | 1)
     mean = ndimage.uniform_filter(np.where(paper, small, 0.0), round(2 * reach) | 1)
-    ground = np.where(share > 0.02, mean / np.maximum(share, 0.02), paper_level)
+    ground = np.where(share > LEAST_PAPER, mean / np.maximum(share, LEAST_PAPER), paper_level)
     above = np.clip(darkness - paper_level, 0.0, None)
     weight, square = _shrunk(above, step), _shrunk(above * above, step)
     sigma = NEIGHBOURHOOD * x_height_px / step
@@ -79,11 +86,11 @@ def edge_of(ink: NDArray[np.float32], darkness: NDArray[np.float32], levels: Lev
     near = (ink > 1e-4) & (ink < 1 - 1e-4)
     distance = sigma * special.ndtri(ink[near].astype(float))
     relative = ((darkness - levels.paper) / np.maximum(levels.letter - levels.paper, 1e-3))[near]
-    bins = np.clip(np.round((distance - OFFSETS_PX[0]) / 0.5).astype(int), 0, len(OFFSETS_PX) - 1)
+    bins = np.clip(np.round((distance - OFFSETS_PX[0]) / OFFSET_STEP_PX).astype(int), 0, len(OFFSETS_PX) - 1)
     count = np.bincount(bins, minlength=len(OFFSETS_PX))
     mean = np.bincount(bins, relative, minlength=len(OFFSETS_PX)) / np.maximum(count, 1)
-    seen = count > 30
-    if seen.sum() < 8:
+    seen = count > FEWEST_PIXELS
+    if seen.sum() < FEWEST_OFFSETS:
         return Edge(0.0, sigma)
     at, mean = OFFSETS_PX[seen], mean[seen]
     rise = (mean - mean[:2].mean()) / max(mean[-4:].mean() - mean[:2].mean(), 1e-6)

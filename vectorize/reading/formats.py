@@ -100,7 +100,7 @@ def _pillow(data: bytes, page: int) -> tuple[Image.Image, FileFacts]:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
             image: Image.Image = Image.open(io.BytesIO(data), formats=ACCEPTED)
-            count = _frames(image, data)
+            count = _frames(image)
     except UnidentifiedImageError:
         raise PictureError(f"This is not a picture that can be read. Send a {KINDS} file.") from None
     except Image.DecompressionBombError:
@@ -113,11 +113,9 @@ def _pillow(data: bytes, page: int) -> tuple[Image.Image, FileFacts]:
     return _loaded(image, page, count)
 
 
-def _frames(image: Image.Image, data: bytes) -> int:
+def _frames(image: Image.Image) -> int:
     """How many pictures the file shows; a phone's JPEG with a depth map or preview behind it (MPO) shows one."""
-    if image.format == "MPO" or data[:2] == b"\xff\xd8":
-        return 1
-    return int(getattr(image, "n_frames", 1))
+    return 1 if image.format == "MPO" else int(getattr(image, "n_frames", 1))
 
 
 def _loaded(image: Image.Image, page: int, count: int) -> tuple[Image.Image, FileFacts]:

@@ -25,8 +25,9 @@ LEAST, LEAST_SPAN = 4, 0.5
 """So many in a row, over so much of the side."""
 ROUND, FULL = 1.5, 0.6
 """Greatest ratio of width to height either way; share of its box that a disc fills is pi / 4."""
-ALIKE, IN_LINE, PITCH = 0.3, 0.35, 0.15
-"""Share by which sizes differ; share of the size that middles lie off a line; share of the pitch that steps differ."""
+ALIKE, IN_LINE, PITCH, EVEN = 0.3, 0.35, 0.15, 0.8
+"""Share by which sizes differ; share of the size that middles lie off a line; share of the pitch by which steps differ
+from whole ones, and share of the steps that do not differ by more."""
 RIM = 0.4
 """Of a hole's size: its edge, its shadow, and paper torn beside it."""
 
@@ -97,7 +98,7 @@ def _row(discs: Points, side: int, size_px: tuple[int, int]) -> list[tuple[float
     steps = np.array([b - a for a, b in pairwise(along)])
     pitch = float(np.median(steps))
     even = np.abs(steps / pitch - np.maximum(1.0, np.rint(steps / pitch))) < PITCH
-    if float(np.median(off)) > IN_LINE * size or off.max() > size or even.mean() < 0.8:
+    if float(np.median(off)) > IN_LINE * size or off.max() > size or even.mean() < EVEN:
         return []
     grown = discs[own] + np.array((-RIM, -RIM, RIM, RIM)) * size
     return [(float(x0), float(y0), float(x1), float(y1)) for x0, y0, x1, y1 in grown]

@@ -15,8 +15,10 @@ LEAST_BOW_PX = 3.0
 EXPLAINED = 0.75
 """Share of the squared bows that one lens must account for; a curled sheet bows its sides otherwise."""
 
-REFINED = 4
-"""Steps after which the bend no longer changes."""
+REFINED, BEND_STEP = 4, 1e-4
+"""Steps after which the bend no longer changes; how far it is moved to see what that does."""
+ROUNDS = 12
+"""Of the iteration that bends."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -48,10 +50,10 @@ class Lens:
         return out
 
     def bent(self, points: Points) -> Points:
-        """The way back, by fixed-point iteration; good to a thousandth of a px for the bends that are accepted."""
+        """The way back, by fixed-point iteration; good to a thousandth of a px for bends of up to .05 either way."""
         wanted = (np.asarray(points, float) - self.centre) / self.radius_px
         d = wanted
-        for _ in range(12):
+        for _ in range(ROUNDS):
             d = wanted / (1.0 + self.bend * (d * d).sum(axis=1, keepdims=True))
         out: Points = self.centre + self.radius_px * d
         return out
@@ -81,8 +83,8 @@ def lens_of(sides: tuple[Side, ...], picture_px: tuple[int, int]) -> Lens | None
     if left @ left > (1.0 - EXPLAINED) * (bows @ bows):
         return None
     for _ in range(REFINED):
-        now, more = (_bows(Lens(centre, radius, b), sides) for b in (bend, bend + 1e-4))
-        slope = (more - now) / 1e-4
+        now, more = (_bows(Lens(centre, radius, b), sides) for b in (bend, bend + BEND_STEP))
+        slope = (more - now) / BEND_STEP
         bend -= float(now @ slope / (slope @ slope))
     return Lens(centre, radius, bend)
 

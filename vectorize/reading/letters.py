@@ -25,6 +25,8 @@ from vectorize.trade.lines import MEAN_OF_CAP
 
 # Soft edge around a letter's level line that belongs to it, px.
 SOFT_EDGE_PX = 8
+# Marks beside the lettering are told from this many x-heights on.
+WORTH_SAYING = 0.25
 # Letters that pass the mean line and the baseline by less than this many x-heights are all of one height.
 DOUBT = 0.15
 
@@ -217,7 +219,7 @@ def _letter_inks(
 
 
 def _left_out(others: tuple[Part, ...], x_height_px: float) -> list[Finding]:
-    big = [p for p in others if max(p.box.width, p.box.height) > 0.25 * x_height_px]
+    big = [p for p in others if max(p.box.width, p.box.height) > WORTH_SAYING * x_height_px]
     if not big:
         return []
     text = (

@@ -22,6 +22,8 @@ WRONG_COUNTER, WRONG_RISE, WRONG_FALL, WRONG_MARK, WIDEST_MISS = 2.2, 2.0, 2.0, 
 USUAL_DISTANCE, LOOKS_WEIGHT, WORST_LOOKS = 40.0, 2.2, 8.0
 # A hand strays from the type designer's widths by about this much more (standard deviation of the logarithm).
 HAND_SPREAD = 0.12
+# How wide a hand draws all its letters, times the usual, at least and at most; found and used anew so many times.
+NARROWEST_HAND, WIDEST_HAND, ROUNDS = 0.5, 2.0, 3
 # Joining across a gap: a fixed part and one that grows with the gap in x-heights.
 JOIN, JOIN_GROWTH = 1.2, 14.0
 # Cutting through a neck: a fixed part, one that grows until the neck is a stroke wide, one that grows with the neck in
@@ -141,14 +143,14 @@ def misfits(spans: Spans, shapes: tuple[Shape, ...], scale: float = 1.0) -> NDAr
 def match_word(spans: Spans, shapes: tuple[Shape, ...]) -> Match | None:
     """The likeliest way to read the shapes in the spans; None where there is no way to use all atoms."""
     scale, match = 1.0, None
-    for _ in range(3):
+    for _ in range(ROUNDS):
         match = _best(spans, misfits(spans, shapes, scale), shapes)
         if match is None:
             return None
         wide = [
             spans.width[spans.at[s.first, s.last]] / t.width_ratio for s, t in zip(match.spans, shapes, strict=True)
         ]
-        scale = float(np.clip(np.median(wide), 0.5, 2.0))
+        scale = float(np.clip(np.median(wide), NARROWEST_HAND, WIDEST_HAND))
     return match
 
 

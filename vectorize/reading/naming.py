@@ -18,7 +18,19 @@ MERGED = 0.02
 STANDS = 0.06
 # A baseline carries at least this share of the columns.
 CARRIES = 0.10
+# Between the lowest and highest of these shares of its ends a row has its height: a few stray columns tell nothing.
+EXTENT = 0.05, 0.95
+# Ends of letters crowd about one level within this share of the row's height; lower heads are none.
+CROWD, LOWEST_HEAD = 0.03, 0.25
+# Lines for heads and for tails stand so far above and below the baseline, in shares of the row's height.
+LOWEST_UPPER, HIGHEST_LOWER = 0.2, 0.12
+# Height of a mean line as a share of the next line's: ISO 3098-0 has .7, small and large x-heights lie about it.
 MEAN_TO_CAP = (0.5, 0.9)
+# The next line up is higher than the heads by this factor.
+HIGHER = 1.1
+# Capitals alone: hardly a column rises above the line by so much of the row's height, or ends below this share of the
+# line's height (lower than the next share it is the foot of an L); these shares of the columns are hardly any.
+PASSES, STAYS_BELOW, FOOT, FEW_ABOVE, FEW_BELOW = 0.1, 0.85, 0.3, 0.005, 0.02
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,15 +77,15 @@ def name_lines(
     capitals: whether the word is known to be capitals alone; a_capital: whether it is known to have one at all; None
     where it is not known.
     """
-    row = float(np.quantile(feet, 0.95) - np.quantile(heads, 0.05))
+    row = float(np.quantile(feet, EXTENT[1]) - np.quantile(heads, EXTENT[0]))
     baseline = _baseline(heights, heads, feet, row)
-    foot_y = float(heights[baseline]) if baseline is not None else peak(feet, 0.03 * row)
+    foot_y = float(heights[baseline]) if baseline is not None else peak(feet, CROWD * row)
     rise = foot_y - heads
-    head = peak(rise[rise > 0.25 * row], 0.03 * row)
-    upper = sorted((foot_y - y, i) for i, y in enumerate(heights) if foot_y - y > 0.2 * row)
+    head = peak(rise[rise > LOWEST_HEAD * row], CROWD * row)
+    upper = sorted((foot_y - y, i) for i, y in enumerate(heights) if foot_y - y > LOWEST_UPPER * row)
     upper = [u for k, u in enumerate(upper) if k == 0 or u[0] - upper[k - 1][0] > MERGED * row]
     mean, cap, ascender, x_height, source = _above(upper, head, rise, row, capitals=capitals)
-    lower = sorted((y - foot_y, i) for i, y in enumerate(heights) if y - foot_y > 0.12 * row)
+    lower = sorted((y - foot_y, i) for i, y in enumerate(heights) if y - foot_y > HIGHEST_LOWER * row)
     descender = lower[0][1] if lower and lower[0][0] < x_height else None
     # On a sheet ruled for tails as well, the one line above the mean line is for the heads of b, d, h, k and l.
     if a_capital is False and descender is not None and cap is not None and ascender is None:
@@ -110,9 +122,9 @@ def _above(
         _, h, i = min(near)
         if capitals or (capitals is None and _looks_like_capitals(rise, h, row)):
             return None, i, None, float(MEAN_OF_CAP) * h, "cap-height"
-        above = [j for g, j in upper if g > h * 1.1]
+        above = [j for g, j in upper if g > h * HIGHER]
         return i, (above[0] if above else None), None, h, "mean-line"
-    above = [j for g, j in upper if g > head * 1.1]
+    above = [j for g, j in upper if g > head * HIGHER]
     if capitals:
         return None, None, None, float(MEAN_OF_CAP) * head, "cap-height"
     return None, (above[0] if above else None), None, head, "letters"
@@ -120,6 +132,6 @@ def _above(
 
 def _looks_like_capitals(rise: NDArray[np.float64], height: float, row: float) -> bool:
     """Nothing rises above the line, nothing hangs below the baseline, and hardly a head stays below."""
-    above = (rise > height + 0.1 * row).mean()
-    below = ((rise < 0.85 * height) & (rise > 0.3 * height)).mean()
-    return bool(above < 0.005 and below < 0.02)
+    above = (rise > height + PASSES * row).mean()
+    below = ((rise < STAYS_BELOW * height) & (rise > FOOT * height)).mean()
+    return bool(above < FEW_ABOVE and below < FEW_BELOW)

@@ -29,8 +29,8 @@ BESIDE_PX = 8
 LEAST_RUN = 0.09
 # Lines, or the ink's projection, must be this much sharper at an angle than near level.
 SHARPER_LINES, SHARPER_INK = 1.5, 1.25
-# The ink is thinned out to so many points.
-INK_POINTS = 20000
+# The ink is thinned out to so many points, and its heights taken in these steps, px.
+INK_POINTS, INK_STEP_PX = 20000, 4
 
 
 def turned_deg(overview: NDArray[np.float32], lines: tuple[StraightLine, ...], scale: float) -> float:
@@ -86,7 +86,7 @@ def _by_ink(solid: NDArray[np.bool_]) -> float:
     sharp = np.zeros(len(angles))
     for k, a in enumerate(np.deg2rad(angles)):
         across = y * np.cos(a) + x * np.sin(a)
-        sharp[k] = float((np.bincount((across - across.min()).astype(np.intp) // 4).astype(float) ** 2).sum())
+        sharp[k] = float((np.bincount((across - across.min()).astype(np.intp) // INK_STEP_PX).astype(float) ** 2).sum())
     return _sharpest(angles, sharp, SHARPER_INK)
 
 

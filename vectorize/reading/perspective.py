@@ -10,7 +10,7 @@ import numpy as np
 
 from vectorize.geometry import Homography, PlaneMap, Point, Points, frozen
 from vectorize.reading.sides import Side, facing
-from vectorize.trade.picture import SHEET_ASPECT_TOLERANCE, SHEET_SIZES_MM
+from vectorize.trade.picture import SAME_SHAPE_WITHIN, SHEET_ASPECT_TOLERANCE, SHEET_SIZES_MM
 
 LEFT, TOP, RIGHT, BOTTOM = range(4)
 
@@ -26,6 +26,12 @@ LINE_SPREAD_RAD = math.radians(0.15)
 """Of lines ruled parallel by hand: .3 mm over a word of 120 mm."""
 TILT_SPREAD_RAD = math.radians(10.0)
 """Of a hand-held camera that looks down on a sheet."""
+LOG_FOCALS = np.linspace(-1.2, 1.2, 121)
+"""Logarithms of focal lengths over the usual one that are tried: three spreads to either side."""
+NO_FORMAT_COST = 6.0
+"""In squared standard deviations: a sheet that seems further off all known formats has none of them."""
+LEAST_EDGE_PX = 30.0
+"""A sheet with a shorter side in the picture holds no word that could be read."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -57,7 +63,7 @@ def whole_sheet(sides: dict[int, Side], picture_px: tuple[int, int]) -> Frame | 
         return None
     edges = np.roll(corners, -1, axis=0) - corners
     turns = edges[:, 0] * np.roll(edges[:, 1], -1) - edges[:, 1] * np.roll(edges[:, 0], -1)
-    if not (turns > 0).all() or np.linalg.norm(edges, axis=1).min() < 30:
+    if not (turns > 0).all() or np.linalg.norm(edges, axis=1).min() < LEAST_EDGE_PX:
         return None
     aspect, name = _aspect(corners, picture_px)
     width_px = math.sqrt(_quad_area(corners) * aspect)
@@ -96,7 +102,7 @@ def _aspect(corners: Points, picture_px: tuple[int, int]) -> tuple[float, str | 
     centred = (corners - np.array(picture_px) / 2.0) / long
     h = from_corners(centred, (1, 1)).matrix
     best: tuple[float, float, str | None] = (math.inf, 1.0, None)
-    for log_f in np.linspace(-1.2, 1.2, 121):
+    for log_f in LOG_FOCALS:
         f = USUAL_FOCAL_RATIO * math.exp(log_f)
         a, b = (np.array([c[0] / f, c[1] / f, c[2]]) for c in (h[:, 0], h[:, 1]))
         na, nb = float(np.linalg.norm(a)), float(np.linalg.norm(b))
@@ -105,7 +111,7 @@ def _aspect(corners: Points, picture_px: tuple[int, int]) -> tuple[float, str | 
         ) ** 2
         for aspect, name in _formats(na / nb):
             off = math.log(na / nb / aspect) / (SHEET_ASPECT_TOLERANCE / 2)
-            total = cost + (off**2 if name else 6.0)
+            total = cost + (off**2 if name else NO_FORMAT_COST)
             if total < best[0]:
                 best = (total, aspect, name)
     return best[1], best[2]
@@ -116,7 +122,7 @@ def _formats(measured: float) -> list[tuple[float, str | None]]:
     fitting: list[tuple[float, str | None]] = [(measured, None)]
     for name, (short, long) in SHEET_SIZES_MM.items():
         for aspect in (short / long, long / short):
-            same_shape = any(n is not None and abs(math.log(aspect / a)) < 0.01 for a, n in fitting)
+            same_shape = any(n is not None and abs(math.log(aspect / a)) < SAME_SHAPE_WITHIN for a, n in fitting)
             if not same_shape and abs(math.log(measured / aspect)) < 2 * SHEET_ASPECT_TOLERANCE:
                 fitting.append((aspect, name))
     return fitting

@@ -23,7 +23,12 @@ EXIF_IFD = 0x8769
 """Tags of JEITA CP-3451 (Exif 2.2); the first stands in the main block, the others in the Exif block."""
 FILM_DIAGONAL_MM = math.hypot(36.0, 24.0)
 """Of the frame that FocalLengthIn35mmFilm refers to."""
+FILM_FOCALS_MM = 10.0, 200.0
+"""Lenses with which a sheet can be photographed; what a file says beyond them is a mistake."""
+SQUARE_WITHIN = 0.01
+"""Share by which the resolutions along and across may differ: scanners write one, faxes and broken tags two."""
 BAND_PX = 512
+"""Rows that are taken over at a time."""
 
 Plane = NDArray[np.uint8]
 Turn = Callable[[Plane], Plane]
@@ -50,7 +55,7 @@ def read_photo(data: bytes, name: str, page: int) -> Photo:
 
     Raises PictureError: empty, no picture, cut off, locked, no such page, too large, too small.
     """
-    image, frame = decoded(data, page)
+    image, facts = decoded(data, page)
     size_px = image.size
     turn, by_camera, focal = _exif(image)
     try:
@@ -62,9 +67,9 @@ def read_photo(data: bytes, name: str, page: int) -> Photo:
     return Photo(
         name,
         frozen(rgb if turn is None else np.ascontiguousarray(turn(rgb))),
-        None if by_camera else _believed_mm_per_px(frame.dpi, size_px),
+        None if by_camera else _believed_mm_per_px(facts.dpi, size_px),
         hashlib.sha256(data).hexdigest(),
-        _remarks(frame, page),
+        _remarks(facts, page),
         focal,
     )
 
@@ -79,7 +84,8 @@ def _exif(image: Image.Image) -> tuple[Turn | None, bool, float | None]:
         film_mm = float(details.get(FOCAL_LENGTH_ON_FILM, 0))
     except Exception:  # noqa: BLE001 - a broken tag block says nothing; the pixels are still good
         return None, False, None
-    return turn, by_camera, film_mm / FILM_DIAGONAL_MM if 10 <= film_mm <= 200 else None
+    believed = FILM_FOCALS_MM[0] <= film_mm <= FILM_FOCALS_MM[1]
+    return turn, by_camera, film_mm / FILM_DIAGONAL_MM if believed else None
 
 
 def _srgb(image: Image.Image) -> Plane:
@@ -164,24 +170,24 @@ def _believed_mm_per_px(dpi: tuple[float, float] | None, size_px: tuple[int, int
     if dpi is None:
         return None
     x, y = dpi
-    if not (LOWEST_RESOLUTION_DPI <= x <= HIGHEST_RESOLUTION_DPI) or abs(x - y) > 0.01 * x:
+    if not (LOWEST_RESOLUTION_DPI <= x <= HIGHEST_RESOLUTION_DPI) or abs(x - y) > SQUARE_WITHIN * x:
         return None
     mm_per_px = MM_PER_INCH * 2 / (x + y)
     return mm_per_px if max(size_px) * mm_per_px <= LARGEST_SHEET_MM else None
 
 
-def _remarks(frame: FileFacts, page: int) -> tuple[Finding, ...]:
-    if frame.count == 1:
+def _remarks(facts: FileFacts, page: int) -> tuple[Finding, ...]:
+    if facts.count == 1:
         return ()
-    what = "page" if frame.page else "picture"
+    what = "page" if facts.page else "picture"
     return (
         Finding(
             "reading",
             (),
             float(page),
-            float(frame.count),
+            float(facts.count),
             what,
             Severity.NOTE,
-            f"The file holds {frame.count} {what}s; number {page} was read. Option --page picks another.",
+            f"The file holds {facts.count} {what}s; number {page} was read. Option --page picks another.",
         ),
     )

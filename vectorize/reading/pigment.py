@@ -10,8 +10,12 @@ from vectorize.trade.ink import COLOURED_LETTERS_CHROMA
 
 # A channel that the pencil hardly darkens says nothing but noise about it.
 WEAK_CHANNEL = 0.45
-# Below this darkness a picture has no ink to take a colour from.
-FAINT = 0.12
+# Below this darkness a picture has no ink to take a colour from, nor from fewer places than this.
+FAINT, FEWEST = 0.12, 20
+# What is dark over so many x-heights is a letter: specks and stray lines are narrower. Its darkest parts tell how dark.
+BROAD, DARKEST, DARK_SHARE = 0.06, 0.99, 0.5
+# The colour is taken from a picture thinned out to an x-height of so many px.
+THINNED_PX = 60.0
 
 
 def pigment_darkness(
@@ -34,14 +38,13 @@ def _pencil_colour(
     absorbance: NDArray[np.float32], free_of_lines: NDArray[np.bool_], x_height_px: float
 ) -> NDArray[np.float64]:
     """Absorbance of the pencil in the three channels; (1, 1, 1) where it is grey or too faint to tell."""
-    step = max(1, round(x_height_px / 60.0))
+    step = max(1, round(x_height_px / THINNED_PX))
     small = absorbance[::step, ::step]
     free = free_of_lines[::step, ::step]
     most = small.max(axis=2)
-    # Letters are broad, specks and stray lines are not: only what is dark over a few hundredths of the x-height votes.
-    broad = ndimage.uniform_filter(np.where(free, most, 0.0), max(3, round(0.06 * x_height_px / step)))
-    voters = free & (broad > max(FAINT, 0.5 * float(np.quantile(broad, 0.99)))) & (most > FAINT)
-    if voters.sum() < 20:
+    broad = ndimage.uniform_filter(np.where(free, most, 0.0), max(3, round(BROAD * x_height_px / step)))
+    voters = free & (broad > max(FAINT, DARK_SHARE * float(np.quantile(broad, DARKEST)))) & (most > FAINT)
+    if voters.sum() < FEWEST:
         return np.ones(3)
     colour: NDArray[np.float64] = np.median(small[voters], axis=0).astype(float)
     if colour.min() >= COLOURED_LETTERS_CHROMA * colour.max():

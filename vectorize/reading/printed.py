@@ -21,11 +21,15 @@ EDGE_TO_EDGE = 0.8
 # Its darkness differs from the others' by less than this share, its slope by less than this.
 TONE = 0.4
 PARALLEL = 0.012
-# Steps between lines differ from whole pitches by less than this share of the pitch.
-PITCH_TOLERANCE = 0.12
+# Steps between lines differ from whole pitches by less than this share of the pitch, in this share of all steps;
+# shorter steps lie within one thick line.
+PITCH_TOLERANCE, EVEN_STEPS, SHORTEST_STEP_PX = 0.12, 0.7, 3.0
 # Lines this near to the common surface, px, are the ruling's own.
 ON_SURFACE_PX = 1.2
-LEAST_OFF_PX = 0.25
+# Where most keep nearer than that, within so many times their median distance; but this near is always near enough.
+MEDIANS_OFF, LEAST_OFF_PX = 2.5, 0.25
+# While the surface is fitted, lines count for less from this distance on, and beyond that one not at all, px.
+HUBER_PX, FAR_PX = 0.3, 12.0
 ROUNDS = 6
 # The surface is followed beyond its last lines by this share of its height.
 BEYOND = 0.5
@@ -69,13 +73,13 @@ def _alike(lines: tuple[StraightLine, ...]) -> list[StraightLine]:
 def _pitch_px(heights: NDArray[np.float64]) -> float | None:
     """The pitch most steps are whole numbers of, None where they are not."""
     steps = np.diff(heights)
-    steps = steps[steps > 3.0]
+    steps = steps[steps > SHORTEST_STEP_PX]
     if len(steps) < PRINTED_LINES - 1:
         return None
     pitch = float(np.median(steps))
     whole = np.maximum(1.0, np.rint(steps / pitch))
     even = np.abs(steps / pitch - whole) < PITCH_TOLERANCE
-    if even.mean() < 0.7:
+    if even.mean() < EVEN_STEPS:
         return None
     return float(np.median(steps[even] / whole[even]))
 
@@ -98,7 +102,7 @@ class _Surface:
 def _cut_short(
     lines: tuple[StraightLine, ...], alike: list[StraightLine], pattern: StraightLine, surface: _Surface
 ) -> tuple[StraightLine, ...]:
-    """Shorter lines above, below and between that lie where the ruling goes on: the picture cuts them off askew."""
+    """Shorter lines above and below that lie where the ruling goes on: the picture cuts them off askew."""
     numbers = np.arange(-BEYOND * surface.last, (1.0 + BEYOND) * surface.last + 0.5).round()
     numbers = numbers[(numbers < -0.5) | (numbers > surface.last + 0.5)]
     found = []
@@ -127,11 +131,11 @@ def _surface(
     for _ in range(ROUNDS):
         fit = np.linalg.lstsq(basis * weight[:, None], places.ravel() * weight, rcond=None)[0]
         off = np.abs(places.ravel() - basis @ fit)
-        weight = np.minimum(1.0, np.sqrt(0.3 / np.maximum(off, 1e-9))) * (off < 10 * ON_SURFACE_PX)
+        weight = np.minimum(1.0, np.sqrt(HUBER_PX / np.maximum(off, 1e-9))) * (off < FAR_PX)
     away = np.abs(places - (basis @ fit).reshape(places.shape))
     off, most = away.mean(axis=1), away.max(axis=1)
     # A printed line that a drawn one runs along is pulled off by it, all along or where they cross; the surface is not.
-    near, farthest = (min(ON_SURFACE_PX, max(2.5 * float(np.median(d)), LEAST_OFF_PX)) for d in (off, most))
+    near, farthest = (min(ON_SURFACE_PX, max(MEDIANS_OFF * float(np.median(d)), LEAST_OFF_PX)) for d in (off, most))
     own = {int(n): x for n, x, d, m in zip(numbers, lines, off, most, strict=True) if d < near and m < farthest}
     if len(own) < PRINTED_LINES:
         return (), None
