@@ -27,7 +27,7 @@ ORDER = (
 )
 """From the ground up: a module imports its own layer and those before it."""
 
-GROUND = {"errors", "geometry", "curves", "trade", "brief", "findings", "corrections"}
+GROUND = {"errors", "geometry", "raster", "curves", "trade", "brief", "findings", "corrections"}
 FLOW = {"flow", "bearings", "by_hand"}
 EDGE = {"cli", "batch", "desk", "cluster", "drafts", "__init__", "api"}
 

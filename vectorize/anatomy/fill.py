@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy import ndimage
 
+from vectorize.raster import blurred, depth_px
 from vectorize.reading.records import LetterInk
 
 # In x-heights: the rim that the pencil's edge and the lens soften, and the patch over which paper grain is no blotch.
@@ -35,7 +35,7 @@ class Fill:
 def fill(ink: LetterInk, x_height_px: float) -> Fill | None:
     """How even the black of one letter is; None for a letter too thin to have a core."""
     inside = np.pad(ink.coverage > 0.5, 1)
-    depth = ndimage.distance_transform_edt(inside)[1:-1, 1:-1]
+    depth = depth_px(inside)[1:-1, 1:-1]
     for rim in (RIM_RATIO, RIM_RATIO / 2):
         core = depth > max(1.5, rim * x_height_px)
         if core.sum() >= FEWEST_PX:
@@ -43,8 +43,8 @@ def fill(ink: LetterInk, x_height_px: float) -> Fill | None:
     else:
         return None
     sigma = PATCH_RATIO * x_height_px
-    weight = ndimage.gaussian_filter(core.astype(float), sigma)
-    smooth = ndimage.gaussian_filter(np.where(core, ink.darkness, 0.0).astype(float), sigma) / np.maximum(weight, 1e-9)
+    weight = blurred(core.astype(float), sigma)
+    smooth = blurred(np.where(core, ink.darkness, 0.0).astype(float), sigma) / np.maximum(weight, 1e-9)
     values = smooth[core]
     median = float(np.median(values))
     if median <= 0.0:

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import ndimage
 
 from vectorize.anatomy.edges import even_ring
 from vectorize.geometry import Point, Points
 from vectorize.outlines.outline import Outline
+from vectorize.raster import ring_mean
 
 # Letter units between compared points, and the length over which a departure must last: a nick is no departure.
 STEP_U = 12.0
@@ -87,7 +87,7 @@ def _squares(p: Points, q: Points) -> Points:
 
 def _lasting(distance: NDArray[np.float64]) -> NDArray[np.float64]:
     size = max(3, min(len(distance), round(LASTING_U / STEP_U)))
-    return np.asarray(ndimage.uniform_filter1d(distance, size, mode="wrap"))
+    return ring_mean(distance, size)
 
 
 def _inside(point: Points, rings: list[Points]) -> bool:

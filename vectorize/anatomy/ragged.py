@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
-from scipy import ndimage
 
 from vectorize.geometry import Points
+from vectorize.raster import ring_blurred, ring_mean
 
 # Letter units: points along the edge; the width over which it is smoothed, a third of a pencil line: ends of single pencil
 # strokes are lost in it, a hand's tremor is not; and the stretch over which the departures are taken together.
@@ -31,8 +31,8 @@ def ragged(edges: Sequence[Points]) -> float | None:
             continue
         at = np.arange(0.0, run[-1], STEP_U)
         even = np.column_stack((np.interp(at, run, ring[:, 0]), np.interp(at, run, ring[:, 1])))
-        off = even - ndimage.gaussian_filter1d(even, SMOOTH_U / STEP_U, axis=0, mode="wrap")
+        off = even - ring_blurred(even, SMOOTH_U / STEP_U)
         size = round(STRETCH_U / STEP_U)
-        square = ndimage.uniform_filter1d((off**2).sum(axis=1), size, mode="wrap")
+        square = ring_mean((off**2).sum(axis=1), size)
         found += list(np.sqrt(np.maximum(0.0, square[:: size // 2])))
     return float(np.quantile(found, QUIET)) if found else None

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import ndimage
 
 from vectorize.geometry import Points
+from vectorize.raster import ring_blurred
 
 # Letter units: points along the edge, the window in which it is held against its own smooth course, and its sliding step.
 STEP_U = 8.0
@@ -41,7 +41,7 @@ def _windows(ring: Points) -> list[float]:
     size = round(WINDOW_U / STEP_U)
     if len(ring) < 2 * size:
         return []
-    smooth = ndimage.gaussian_filter1d(ring, SMOOTH_STEPS, axis=0, mode="wrap")
+    smooth = ring_blurred(ring, SMOOTH_STEPS)
     step = np.roll(smooth, -1, axis=0) - smooth
     turn = np.abs(np.diff(np.unwrap(np.arctan2(step[:, 1], step[:, 0])), append=np.nan))
     turn[-1] = 0.0

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import gaussian_filter1d
 
 from vectorize.geometry import Points, frozen
+from vectorize.raster import ring_blurred, ring_slope
 
 Turns = NDArray[np.float64]
 Directions = NDArray[np.complex128]
@@ -38,12 +38,12 @@ def smoothed(values: Points, sigma: float, step: float) -> Points:
     """Values along a ring (n,) or (n, k) under a Gaussian of `sigma` x-heights that runs round the ring."""
     if sigma <= 0.0:
         return np.asarray(values, float)
-    return np.asarray(gaussian_filter1d(values, sigma / step, axis=0, mode="wrap", truncate=3.0))
+    return ring_blurred(values, sigma / step, truncate=3.0)
 
 
 def directions(ring: Ring, sigma: float) -> Directions:
     """Unit tangents x + iy at the points of the ring, smoothed by `sigma` x-heights; shape (n,)."""
-    d = gaussian_filter1d(ring.points, max(sigma / ring.step, 0.5), axis=0, order=1, mode="wrap", truncate=3.0)
+    d = ring_slope(ring.points, max(sigma / ring.step, 0.5), truncate=3.0)
     z = d[:, 0] + 1j * d[:, 1]
     return np.asarray(z / np.maximum(np.abs(z), 1e-12))
 

@@ -12,10 +12,10 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 from potrace.potrace import bm_to_pathlist
-from scipy.ndimage import gaussian_filter
 
 from vectorize.geometry import Affine, Points
 from vectorize.outlines.ring import Ring, resampled, signed_area
+from vectorize.raster import blurred
 
 # Pixels of white put around the patch, beside those the smoothing reaches: the path search looks one pixel out.
 _MARGIN_PX = 2
@@ -40,7 +40,7 @@ def edges_of(
     sigma_px: smoothing of the ink. speck: side in x-heights of the smallest edge kept. step: spacing in x-heights.
     """
     reach = _MARGIN_PX + int(3 * sigma_px + 1)
-    ink = gaussian_filter(np.pad(np.nan_to_num(coverage.astype(np.float64)), reach), sigma_px, truncate=3.0)
+    ink = blurred(np.pad(np.nan_to_num(coverage.astype(np.float64)), reach), sigma_px, truncate=3.0)
     inside = ink > 0.5
     if not inside.any():
         return []

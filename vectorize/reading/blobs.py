@@ -6,11 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import ndimage
 
 from vectorize.geometry import Box
-
-EIGHT = np.ones((3, 3), int)
+from vectorize.raster import depth_px, regions_of
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -34,17 +32,16 @@ class Blob:
 
 def blobs_of(mask: NDArray[np.bool_], *, eight: bool = True) -> tuple[Blob, ...]:
     """Connected parts of a mask (h, w), 8-connected or 4-connected, in label order (top to bottom)."""
-    labels, _ = ndimage.label(mask, EIGHT if eight else None)
-    found = []
-    for number, window in enumerate(ndimage.find_objects(labels), start=1):
-        inside = labels[window] == number
-        found.append(Blob(number, window, inside, float(np.count_nonzero(inside))))
-    return tuple(found)
+    regions = regions_of(mask, eight=eight)
+    return tuple(
+        Blob(label, window, regions.region(label), float(area_px))
+        for label, (window, area_px) in enumerate(zip(regions.windows, regions.areas_px, strict=True), start=1)
+    )
 
 
 def half_width_px(mask: NDArray[np.bool_]) -> float:
     """Radius of the largest disc inside a mask."""
-    return float(ndimage.distance_transform_edt(np.pad(mask, 1)).max())
+    return float(depth_px(np.pad(mask, 1)).max())
 
 
 def holes_of(mask: NDArray[np.bool_]) -> tuple[Blob, ...]:

@@ -10,9 +10,9 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import ndimage
 
 from vectorize.geometry import Box
+from vectorize.raster import core, depth_px, filled, regions_of, spread
 from vectorize.reading.blobs import Blob, blobs_of, half_width_px, holes_of
 from vectorize.reading.fill import Levels
 from vectorize.trade.ink import (
@@ -99,7 +99,7 @@ def _hatching(holes: tuple[Blob, ...], mask: NDArray[np.bool_], x_height_px: flo
 
 def _solid(ink: NDArray[np.float32], x_height_px: float) -> NDArray[np.float32]:
     """Ink made full black where it lies deeper than the edge's own softness."""
-    deep = ndimage.binary_erosion(ink > 0.5, iterations=max(2, round(DEEP * x_height_px)))
+    deep = core(ink > 0.5, max(2, round(DEEP * x_height_px)))
     return np.where(deep, np.float32(1.0), ink)
 
 
@@ -110,7 +110,7 @@ def _fill(ink: NDArray[np.float32], hole: Blob) -> None:
         hole.window[0].start - window[0].start : hole.window[0].stop - window[0].start,
         hole.window[1].start - window[1].start : hole.window[1].stop - window[1].start,
     ] = hole.mask
-    ink[window][ndimage.binary_dilation(inside, iterations=2)] = 1.0
+    ink[window][spread(inside, 2)] = 1.0
 
 
 def _is_fleck(hole: Blob, relative: NDArray[np.float32], x_height_px: float) -> bool:
@@ -145,7 +145,7 @@ def _lies_in(box: Box, other: Box) -> bool:
 def _is_crooked(hole: Blob) -> bool:
     """A hole that holds an island, or is long or crooked where a counter would be round."""
     height, width = hole.mask.shape
-    if np.count_nonzero(ndimage.binary_fill_holes(hole.mask)) > 1.05 * hole.area_px:
+    if np.count_nonzero(filled(hole.mask)) > 1.05 * hole.area_px:
         return True
     return bool(max(height, width) > LONG * min(height, width) or hole.area_px < SOLID * 0.7 * height * width)
 
@@ -168,10 +168,10 @@ def _is_hollow(
     own = np.zeros(ink.shape, bool)
     top, left = hole.window[0].start - window[0].start, hole.window[1].start - window[1].start
     own[top : top + hole.mask.shape[0], left : left + hole.mask.shape[1]] = hole.mask
-    rim = own & ~ndimage.binary_erosion(own)
-    any_wall = ndimage.distance_transform_edt(~(~ink & ~own))[rim] if (~ink & ~own).any() else np.array([np.inf])
+    rim = own & ~core(own)
+    any_wall = depth_px(ink | own)[rim] if (~ink & ~own).any() else np.array([np.inf])
     open_paper = outside[window]
-    outer_wall = ndimage.distance_transform_edt(~open_paper)[rim] if open_paper.any() else np.array([np.inf])
+    outer_wall = depth_px(~open_paper)[rim] if open_paper.any() else np.array([np.inf])
     outer_walled = float(np.mean(outer_wall < thin_px))
     if np.mean(any_wall < thin_px) < THIN_WALLED or outer_walled < OUTER_WALLED:
         return False
@@ -179,7 +179,7 @@ def _is_hollow(
     if outlined is not None:
         # Where a stroke is no broader than two lines, only its roundness tells a counter from a hollow.
         return bool(_is_crooked(hole) or width_px < ROUND_COUNTER * outlined.hollow_px)
-    inner = ndimage.binary_erosion(hole.mask, iterations=2)
+    inner = core(hole.mask, 2)
     washed = bool(inner.any()) and float(np.median(relative[hole.window][inner])) > WASH_SHARE
     if stem_px < HAIRLINE_STEM_RATIO * x_height_px:
         return washed or _is_stroke_shaped(hole, own, ink)
@@ -188,14 +188,14 @@ def _is_hollow(
 
 def _is_stroke_shaped(hole: Blob, own: NDArray[np.bool_], ink: NDArray[np.bool_]) -> bool:
     """The hole holds an island, or is long or crooked and the most of its letter."""
-    if np.count_nonzero(ndimage.binary_fill_holes(own)) > 1.05 * np.count_nonzero(own):
+    if np.count_nonzero(filled(own)) > 1.05 * np.count_nonzero(own):
         return True
-    return bool(_is_crooked(hole) and hole.area_px > HOLLOW_SHARE * np.count_nonzero(ndimage.binary_fill_holes(ink)))
+    return bool(_is_crooked(hole) and hole.area_px > HOLLOW_SHARE * np.count_nonzero(filled(ink)))
 
 
 def _outside(mask: NDArray[np.bool_]) -> NDArray[np.bool_]:
     """The background of a mask that reaches the mask's edge."""
-    labels, _ = ndimage.label(np.pad(~mask, 1, constant_values=True))
+    labels = regions_of(np.pad(~mask, 1, constant_values=True)).labels
     return np.asarray((labels == labels[0, 0])[1:-1, 1:-1])
 
 
@@ -206,7 +206,7 @@ def _stem_px(mask: NDArray[np.bool_], x_height_px: float) -> float:
     widths = []
     for blob in blobs_of(small):
         if blob.mask.shape[0] * step > 0.5 * x_height_px:
-            depth = ndimage.distance_transform_edt(np.pad(blob.mask, 1))[1:-1, 1:-1][blob.mask]
+            depth = depth_px(np.pad(blob.mask, 1))[1:-1, 1:-1][blob.mask]
             widths.append(4.0 * float(depth.mean() - 0.25) * step)
     return float(np.quantile(widths, 0.75)) if widths else 0.2 * x_height_px
 

@@ -12,9 +12,9 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import ndimage
 
 from vectorize.geometry import frozen
+from vectorize.raster import least
 from vectorize.reading.records import LineCourse, StraightLine
 from vectorize.reading.ruling import without
 from vectorize.reading.straight import huber_fit
@@ -163,7 +163,7 @@ def _block_places(
     limit = max(0.06, INKED * darkness)
     bare = (window[:2].max(axis=0) < limit) & (window[-2:].max(axis=0) < limit)
     # Flecks in a letter's fill look bare by themselves; paper is bare for some way.
-    bare = ndimage.minimum_filter1d(bare, 2 * max(1, round(BESIDE * x_height_px)) + 1, mode="nearest")
+    bare = least(bare[None, :], 2 * max(1, round(BESIDE * x_height_px)) + 1, axis=1)[0]
     size = max(4, int(BLOCK * x_height_px))
     places = []
     for k in range(0, len(columns), size):

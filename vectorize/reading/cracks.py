@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import ndimage
 
+from vectorize.raster import closed
 from vectorize.reading.blobs import Blob, blobs_of
 from vectorize.trade.ink import CRACK_WIDTH_RATIO
 
@@ -22,9 +22,8 @@ def close_cracks(ink: NDArray[np.float32], x_height_px: float) -> NDArray[np.flo
     """
     mask = ink > 0.5
     widest = max(2, round(CRACK_WIDTH_RATIO * x_height_px))
-    closed = ndimage.grey_closing(mask.astype(np.uint8), (widest + 1, 1)).astype(bool)
     healed = ink.copy()
-    for crack in blobs_of(closed & ~mask):
+    for crack in blobs_of(closed(mask, widest + 1, axis=0) & ~mask):
         if _runs_through(crack, mask, x_height_px):
             healed[crack.window][crack.mask] = 1.0
     return healed

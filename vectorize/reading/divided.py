@@ -13,12 +13,12 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import ndimage
 
 from vectorize.brief import Brief
 from vectorize.corrections import Corrections, Division
 from vectorize.findings import Finding, Severity
 from vectorize.geometry import PlaneMap, Point, frozen
+from vectorize.raster import depth_px, regions_of
 from vectorize.reading.records import Ink, LetterInk, Letters, letter_box_px
 from vectorize.reading.words import words_told
 
@@ -155,14 +155,14 @@ def _erase(patches: list[_Patch], division: Division) -> list[_Patch] | None:
     """The mark of connected ink that lies nearest to the point goes, with the soft edge around it."""
     best: tuple[float, int, NDArray[np.bool_]] | None = None
     for i, p in enumerate(patches):
-        marks, count = ndimage.label(p.coverage > INKED, np.ones((3, 3)))
+        marks = regions_of(p.coverage > INKED, eight=True).labels
         rows, columns = np.indices(marks.shape)
         far = np.hypot(columns + 0.5 + p.left - division.start[0], rows + 0.5 + p.top - division.start[1])
         far = np.where(marks > 0, far, np.inf)
         nearest = np.unravel_index(int(np.argmin(far)), far.shape)
-        if count and (best is None or far[nearest] < best[0]):
-            _, (row, column) = ndimage.distance_transform_edt(marks == 0, return_indices=True)
-            best = float(far[nearest]), i, marks[row, column] == marks[nearest]
+        if marks.any() and (best is None or far[nearest] < best[0]):
+            own = marks == marks[nearest]
+            best = float(far[nearest]), i, depth_px(~own) <= depth_px(own | (marks == 0))
     if best is None:
         return None
     _, at, gone = best

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import ndimage
+
+from vectorize.raster import box_mean, regions_of, spread
 
 Places = NDArray[np.float64]
 
@@ -46,8 +47,8 @@ def erase_dots(
     mask = _dot_mask(dot, reach)
     if mask is None:
         return darkness
-    near = ndimage.binary_dilation(mask, iterations=2)
-    ring = ndimage.binary_dilation(near, iterations=2) & ~near
+    near = spread(mask, 2)
+    ring = spread(near, 2) & ~near
     carry = _carried(near, ring)
     limit = paper_level + INKED * (ink_level - paper_level)
     clean = darkness.copy()
@@ -82,10 +83,10 @@ def _dot_mask(dot: NDArray[np.float32], reach: int) -> NDArray[np.bool_] | None:
     """Where a dot is dark, about the middle of its patch; None where lines cross instead."""
     corners = float(np.mean((dot[0, 0], dot[0, -1], dot[-1, 0], dot[-1, -1])))
     arms = float(np.mean((dot[reach, 0], dot[reach, -1], dot[0, reach], dot[-1, reach])))
-    top = float(ndimage.uniform_filter(dot, 3).max()) - corners
+    top = float(box_mean(dot, 3).max()) - corners
     if top < FAINTEST or arms - corners > RUNS_ON * top:
         return None
-    labels, _ = ndimage.label(dot - corners > EDGE * top)
+    labels = regions_of(dot - corners > EDGE * top).labels
     middle = labels[reach, reach]
     return np.asarray(labels == middle) if middle else None
 

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import ndimage
 
+from vectorize.raster import box_mean, row_mean
 from vectorize.reading.records import LineCourse
 from vectorize.trade.ink import LINE_ZONE_MARGIN_RATIO
 
@@ -90,7 +90,7 @@ def _erase(
     bare = 1.0 - (1.0 - zone) / np.maximum(1.0 - line, LEAST_LIGHT)
     bare = np.clip(bare, 0.0, np.maximum(zone, 0.0)).astype(np.float32)
     # A hairline or an outline that lies wholly in the zone has paper on both sides; what the line leaves of it tells.
-    left_over = ndimage.uniform_filter1d(bare, max(3, round(ALONG * x_height_px)), axis=1).max(axis=0)
+    left_over = box_mean(bare, (1, max(3, round(ALONG * x_height_px)))).max(axis=0)
     usual = np.median(left_over[alone]) if alone.any() else 0.0
     scatter = np.median(np.abs(left_over[alone] - usual)) if alone.any() else 0.0
     # Where a stroke no darker than the line lies on it, only their common thickness tells.
@@ -114,7 +114,7 @@ def _line_alone(
     nowhere = np.zeros_like(paper)
     if paper.sum() < CLEAN_COLUMNS:
         return paper, nowhere
-    mass = ndimage.uniform_filter1d(np.maximum(zone - paper_level, 0.0).sum(axis=0), max(3, round(ALONG * x_height_px)))
+    mass = row_mean(np.maximum(zone - paper_level, 0.0).sum(axis=0), max(3, round(ALONG * x_height_px)))
     seen = mass[paper & (mass > SEEN * np.median(mass[paper]))]
     if len(seen) < CLEAN_COLUMNS:
         return paper, nowhere
@@ -130,7 +130,7 @@ def _look(
     reach = max(2, round(LOOK * x_height_px))
     rows = np.clip(edge[None, :] + way * np.arange(1, reach + 1)[:, None], 0, d.shape[0] - 1)
     look = d[rows, columns[None, :]].mean(axis=0)
-    return np.asarray(ndimage.uniform_filter1d(look, 3))
+    return row_mean(look, 3)
 
 
 def _profile(

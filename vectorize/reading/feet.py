@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import ndimage
 
+from vectorize.raster import regions_of, spread
 from vectorize.reading.records import LetterInk
 
 # A foot parts from its neighbours by so much white below the letter, in x-heights.
@@ -98,12 +98,12 @@ def _plateau_middle(values: NDArray[np.float64], start: int) -> int:
 
 def _body(coverage: NDArray[np.float32]) -> NDArray[np.float32]:
     """The letter without its dots and accents."""
-    labels, count = ndimage.label(coverage > 0.5)
-    if count < 2:
+    regions = regions_of(coverage > 0.5)
+    if len(regions.windows) < 2:
         return coverage
-    largest = int(np.bincount(labels.ravel())[1:].argmax()) + 1
+    largest = 1 + int(regions.areas_px.argmax())
     # Half-covered pixels at the body's edge belong to it.
-    near = ndimage.binary_dilation(labels == largest, iterations=2)
+    near = spread(regions.labels == largest, 2)
     return np.where(near, coverage, 0.0).astype(np.float32)
 
 

@@ -7,13 +7,13 @@ all edges crosses half of its rise, which the picture itself shows.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import ndimage, special
 
-from vectorize.reading.windows import greatest, least
+from vectorize.raster import blurred, box_mean, closed
 from vectorize.trade.ink import FULL_DARKNESS_SHARE
 
 # Grain is evened by a Gaussian of this sigma in x-heights: the least that made the edge's error level off.
@@ -34,6 +34,10 @@ THINNED_PX = 50.0
 OFFSET_STEP_PX = 0.5
 OFFSETS_PX = np.arange(-6.0, 8.01, OFFSET_STEP_PX)
 FEWEST_PIXELS, FEWEST_OFFSETS = 30, 8
+
+# The normal distribution at steps so short that a straight line between two of them is off by less than 3e-5 sigmas.
+_NORMAL = np.linspace(-6.0, 6.0, 2401)
+_SHARE = np.array([0.5 * math.erfc(-x / math.sqrt(2.0)) for x in _NORMAL.tolist()])
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -59,13 +63,13 @@ def local_levels(darkness: NDArray[np.float32], ink_level: float, paper_level: f
     rise = ink_level - paper_level
     paper = small < paper_level + PAPER_SHARE * rise
     reach = PAPER_REACH * x_height_px / step
-    share = ndimage.uniform_filter(paper.astype(np.float32), round(2 * reach) | 1)
-    mean = ndimage.uniform_filter(np.where(paper, small, 0.0), round(2 * reach) | 1)
+    share = box_mean(paper.astype(np.float32), round(2 * reach) | 1)
+    mean = box_mean(np.where(paper, small, 0.0), round(2 * reach) | 1)
     ground = np.where(share > LEAST_PAPER, mean / np.maximum(share, LEAST_PAPER), paper_level)
     above = np.clip(darkness - paper_level, 0.0, None)
     weight, square = _shrunk(above, step), _shrunk(above * above, step)
     sigma = NEIGHBOURHOOD * x_height_px / step
-    local = ndimage.gaussian_filter(square, sigma) / np.maximum(ndimage.gaussian_filter(weight, sigma), 1e-4)
+    local = blurred(square, sigma) / np.maximum(blurred(weight, sigma), 1e-4)
     letter = ground + np.maximum(local, LIGHTEST * rise)
     return Levels(_grown(ground, step, darkness.shape), _grown(letter, step, darkness.shape))
 
@@ -74,17 +78,16 @@ def evened(darkness: NDArray[np.float32], levels: Levels, x_height_px: float) ->
     """Ink 0 to 1 (h, w): blotches and flecks evened, the level line at 0.5 a little outside the drawn edge."""
     full = FULL_DARKNESS_SHARE * (levels.letter - levels.paper)
     ink = np.clip((darkness - levels.paper) / full, 0.0, 1.0)
-    ink = ndimage.gaussian_filter(ink.astype(np.float32), GRAIN * x_height_px, truncate=3.0)
+    ink = blurred(ink.astype(np.float32), GRAIN * x_height_px, truncate=3.0)
     gap = round(STROKE_GAP * x_height_px) | 1
-    closed = least(greatest(ink, gap), gap)
-    return np.asarray(np.where(ink > NOT_WHITE, closed, ink))
+    return np.asarray(np.where(ink > NOT_WHITE, closed(ink, gap), ink))
 
 
 def edge_of(ink: NDArray[np.float32], darkness: NDArray[np.float32], levels: Levels, x_height_px: float) -> Edge:
     """Where the mean darkness across the edges of `ink` crosses half its rise, and how blurred it is there."""
     sigma = GRAIN * x_height_px
     near = (ink > 1e-4) & (ink < 1 - 1e-4)
-    distance = sigma * special.ndtri(ink[near].astype(float))
+    distance = sigma * _quantile(ink[near])
     relative = ((darkness - levels.paper) / np.maximum(levels.letter - levels.paper, 1e-3))[near]
     bins = np.clip(np.round((distance - OFFSETS_PX[0]) / OFFSET_STEP_PX).astype(int), 0, len(OFFSETS_PX) - 1)
     count = np.bincount(bins, minlength=len(OFFSETS_PX))
@@ -96,7 +99,7 @@ def edge_of(ink: NDArray[np.float32], darkness: NDArray[np.float32], levels: Lev
     rise = (mean - mean[:2].mean()) / max(mean[-4:].mean() - mean[:2].mean(), 1e-6)
     rise = np.maximum.accumulate(rise)
     quarter, half, three = (float(np.interp(level, rise, at)) for level in (0.25, 0.5, 0.75))
-    own = (three - quarter) / (2 * special.ndtri(0.75))
+    own = (three - quarter) / (2 * float(_quantile(0.75)))
     return Edge(half, float(np.hypot(sigma, min(own, 3 * sigma))))
 
 
@@ -106,9 +109,14 @@ def coverage_of(ink: NDArray[np.float32], edge: Edge, x_height_px: float) -> NDA
     inside = ink >= 1.0 - 1e-6
     near = (ink > 1e-6) & ~inside
     coverage = inside.astype(np.float32)
-    distance = sigma * special.ndtri(ink[near])
-    coverage[near] = special.ndtr((distance - edge.outward_px) / sigma)
+    distance = sigma * _quantile(ink[near])
+    coverage[near] = np.interp((distance - edge.outward_px) / sigma, _NORMAL, _SHARE)
     return coverage
+
+
+def _quantile(share: NDArray[np.float32] | float) -> NDArray[np.float64]:
+    """How many sigmas from its middle a Gaussian has left that share behind."""
+    return np.asarray(np.interp(share, _SHARE, _NORMAL))
 
 
 def _shrunk(image: NDArray[np.float32], step: int) -> NDArray[np.float32]:

@@ -10,10 +10,10 @@ import math
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import ndimage
 
 from vectorize.brief import Brief
 from vectorize.geometry import Affine, Point
+from vectorize.raster import regions_of
 from vectorize.reading.bowed import bows_told, straightened
 from vectorize.reading.doubts import doubts, may_be_capitals
 from vectorize.reading.feet import feet_of, heads_of
@@ -136,8 +136,8 @@ def _outline_rows(
 
 def _body(inked: NDArray[np.bool_]) -> NDArray[np.bool_]:
     """The largest part: dots and accents reach no line."""
-    labels, count = ndimage.label(inked, np.ones((3, 3)))
-    return inked if count < 2 else labels == 1 + int(np.bincount(labels.ravel())[1:].argmax())
+    regions = regions_of(inked, eight=True)
+    return inked if len(regions.windows) < 2 else regions.labels == 1 + int(regions.areas_px.argmax())
 
 
 def _candidates(strip: Strip, columns: NDArray[np.float64], feet: NDArray[np.float64]) -> tuple[LineCourse, ...]:

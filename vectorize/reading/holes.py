@@ -10,9 +10,9 @@ from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import ndimage
 
 from vectorize.geometry import Box, PlaneMap, Points, frozen
+from vectorize.raster import regions_of
 from vectorize.reading.records import Paper
 
 DARK = 0.2
@@ -66,15 +66,13 @@ def keep_off(
 
 def _discs(overview: NDArray[np.float32]) -> Points:
     """Boxes (n, 4) x0 y0 x1 y1 in overview px of round dark patches as large as holes."""
-    labels, _ = ndimage.label(np.logical_and.reduce([overview[..., c] > DARK for c in range(3)]))
-    slices = ndimage.find_objects(labels)
-    area = np.bincount(labels.ravel())
+    regions = regions_of(np.logical_and.reduce([overview[..., c] > DARK for c in range(3)]))
     long = max(overview.shape[:2])
     boxes = []
-    for k, (rows, columns) in enumerate(slices, 1):
+    for (rows, columns), area_px in zip(regions.windows, regions.areas_px.tolist(), strict=True):
         w, h = columns.stop - columns.start, rows.stop - rows.start
         fits = SMALLEST * long <= min(w, h) and max(w, h) <= LARGEST * long
-        if fits and max(w, h) <= ROUND * min(w, h) and area[k] >= FULL * w * h:
+        if fits and max(w, h) <= ROUND * min(w, h) and area_px >= FULL * w * h:
             boxes.append((columns.start, rows.start, columns.stop, rows.stop))
     return np.array(boxes, float).reshape(-1, 4)
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
-from skimage.filters import threshold_otsu
 
 from vectorize.errors import PictureError
 from vectorize.findings import Finding, Severity
 from vectorize.geometry import frozen
+from vectorize.raster import otsu
 from vectorize.reading.blobs import blobs_of
 from vectorize.reading.counters import settle_holes
 from vectorize.reading.cracks import close_cracks
@@ -84,8 +84,8 @@ def _levels(darkness: NDArray[np.float32], zone: NDArray[np.bool_]) -> tuple[flo
     sample = darkness[::2, ::2][~zone[::2, ::2]]
     if sample.size < 100 or float(sample.max()) < NOISE:
         raise PictureError(NO_LETTERING)
-    otsu = float(threshold_otsu(np.clip(sample, 0.0, 1.0)))  # type: ignore[no-untyped-call]
-    limit = max(otsu, NOISE)
+    parting = otsu(np.clip(sample, 0.0, 1.0))
+    limit = max(parting, NOISE)
     dark = sample[sample > limit]
     if dark.size < 20:
         raise PictureError(NO_LETTERING)

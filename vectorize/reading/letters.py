@@ -6,18 +6,17 @@ from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import ndimage
 
 from vectorize.brief import Brief
 from vectorize.errors import PictureError
 from vectorize.findings import Finding, Severity
 from vectorize.geometry import frozen
+from vectorize.raster import greatest, window_of
 from vectorize.reading.cutting import settled_cuts
 from vectorize.reading.matching import Atom, Span, match_freely, match_word, spans_of, strangeness
 from vectorize.reading.parting import Cut, between, body_mask, cuts_of
 from vectorize.reading.parts import Part, Piece, counters_in, lettering, parts_of, pieces_of
 from vectorize.reading.records import Ink, LetterInk, Letters, Strip
-from vectorize.reading.windows import greatest
 from vectorize.reading.words import words_by_gaps, words_told
 from vectorize.trade.ink import DOUBTFUL_MISFIT, FULL_DARKNESS_SHARE, LIKELY_MISFIT, SMALLEST_DOT_RATIO, STRANGE_LETTER
 from vectorize.trade.letter_shapes import known_shapes, shape_of
@@ -176,7 +175,7 @@ def _owners(
                 _claim(owner, number, part, left, right, is_mark=part in pieces[i].marks)
     left_out = (coverage > 0.5) & (owner == 0)
     for _ in range(SOFT_EDGE_PX):
-        grown = greatest(owner, 3)
+        grown = greatest(owner.astype(np.float32), 3).astype(np.int32)
         owner = np.where(owner == 0, grown, owner)
     return np.where(left_out, 0, owner)
 
@@ -199,7 +198,8 @@ def _letter_inks(
     ink: Ink, owner: NDArray[np.int32], count: int, names: tuple[str, ...] | None, words: tuple[int, ...]
 ) -> tuple[LetterInk, ...]:
     letters = []
-    for number, window in enumerate(ndimage.find_objects(owner, count), start=1):
+    for number in range(1, count + 1):
+        window = window_of(owner == number)
         if window is None:
             continue
         own = owner[window] == number

@@ -5,9 +5,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
-from scipy import ndimage
 
-from vectorize.reading.windows import greatest, least
+from vectorize.raster import box_mean, depth_px, greatest, least
 
 FLOOR = 8.0
 """Of 255: paper darker than this holds no reading, and division by it would only raise noise."""
@@ -62,8 +61,8 @@ def _paper(plane: NDArray[np.uint8], size: int, mask: NDArray[np.bool_] | None) 
     )
     weight = blank.astype(np.float32)
     around = 2 * size + 1
-    seen = ndimage.uniform_filter(plane * weight, around)
-    whole = ndimage.uniform_filter(closed * weight, around)
+    seen = box_mean(plane * weight, around)
+    whole = box_mean(closed * weight, around)
     share = np.where(whole > 1.0, seen / np.maximum(whole, 1.0), 1.0)
     paper: NDArray[np.float32] = (closed * share).astype(np.float32)
     return paper
@@ -84,11 +83,14 @@ def widest_stroke(rgb: NDArray[np.uint8], within: NDArray[np.bool_] | None = Non
     return max(6.0, 2.0 * float(np.percentile(ridge, 98)) * step) if len(ridge) else 6.0
 
 
-def _depth(dark: NDArray[np.bool_]) -> NDArray[np.float64]:
-    """Distance of each dark pixel to the nearest light one, within the box of the dark ones and a pixel around."""
+def _depth(dark: NDArray[np.bool_]) -> NDArray[np.float32]:
+    """Distance of each dark pixel to the nearest light one within the box of the dark
+    ones and a pixel around; nought where none is light."""
+    if dark.all():
+        return np.zeros(dark.shape, np.float32)
     boxed = dark
     for axis in (0, 1):
         places = np.flatnonzero(boxed.any(axis=1 - axis))
         if len(places):
             boxed = np.take(boxed, np.arange(max(0, places[0] - 1), min(boxed.shape[axis], places[-1] + 2)), axis)
-    return np.asarray(ndimage.distance_transform_edt(boxed))
+    return depth_px(boxed)

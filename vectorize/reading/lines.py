@@ -12,11 +12,10 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import ndimage
 
+from vectorize.raster import box_mean, greatest
 from vectorize.reading.records import StraightLine
 from vectorize.reading.straight import huber_fit
-from vectorize.reading.windows import greatest
 from vectorize.trade.lines import GREATEST_SAG, LEAST_COVER, SHORTEST_RUN, STEEPEST_DEG
 
 # Darkness is averaged along so many px and looked at in every STRIDE-th column: a line is long, grain is not.
@@ -107,7 +106,7 @@ def find_lines(
 def ridge_points(darkness: NDArray[np.float32], solid: NDArray[np.bool_], grain: float = FINEST) -> Ridges:
     """Places darker than what lies a few px above and below, at their strongest row, off the letters."""
     edge = max(STEPS_PX)
-    thin = ndimage.uniform_filter1d(darkness, ALONG_PX, axis=1)[:, STRIDE // 2 :: STRIDE]
+    thin = box_mean(darkness, (1, ALONG_PX))[:, STRIDE // 2 :: STRIDE]
     letters = greatest(solid, 5)[:, STRIDE // 2 :: STRIDE]
     middle = thin[edge:-edge]
     step = np.full_like(middle, -1.0)

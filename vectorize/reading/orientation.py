@@ -9,8 +9,8 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import ndimage
 
+from vectorize.raster import greatest, row_mean
 from vectorize.reading.lines import STRIDE, Ridges, ridge_points
 from vectorize.reading.records import StraightLine
 from vectorize.reading.ruling import darkest, solid_ink
@@ -48,7 +48,7 @@ def turned_deg(overview: NDArray[np.float32], lines: tuple[StraightLine, ...], s
         deg = -float(np.median(np.rad2deg(np.arctan([x.slope for x in carrying]))))
         return deg if abs(deg) > TURNED_LEAST_DEG else 0.0
     # Ends of bars and serifs, which line up as letters do, lie close to letters; lines run on.
-    letters = ndimage.maximum_filter(solid, (5, 2 * BESIDE_PX + 1))
+    letters = greatest(greatest(solid, 5, axis=0), 2 * BESIDE_PX + 1, axis=1)
     by_lines = _by_lines(ridge_points(darkest(overview), letters), overview.shape[1])
     return by_lines or _by_ink(solid)
 
@@ -69,7 +69,7 @@ def _by_lines(ridges: Ridges, width: int) -> float:
         # Positive angles rise to the right, so that rows fall.
         across = (y + slope * x) / np.hypot(1.0, slope) / HEIGHT_STEP_PX
         votes = np.bincount((across - across.min()).astype(np.intp))
-        even = ndimage.uniform_filter1d(votes.astype(float), AROUND)
+        even = row_mean(votes.astype(float), AROUND)
         above = np.maximum(votes - even - SURE * np.sqrt(even + 1.0), 0.0)
         gathered[k], most[k] = float((above**2).sum()), float(above.max())
     if most.max() < LEAST_RUN * width / STRIDE:

@@ -8,7 +8,6 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import ndimage
 
 from vectorize.findings import Finding, Severity
 from vectorize.geometry import Affine, Homography, PlaneMap, Point, angle_deg, chained, frozen
@@ -145,7 +144,7 @@ def _places(to_sheet: PlaneMap, size_px: tuple[int, int]) -> tuple[NDArray[Any],
         columns, rows = (np.linspace(0.5, n - 0.5, max(2, round(n / BENT_STEP_PX))) for n in size_px)
         at = to_sheet.apply(np.column_stack([v.ravel() for v in np.meshgrid(columns, rows)])).astype(np.float32)
         few = (len(rows), len(columns))
-        sx, sy = (ndimage.zoom(v.reshape(few), (h / few[0], w / few[1]), order=1) for v in at.T)
+        sx, sy = (_between(_between(v.reshape(few), h).T, w).T for v in at.T)
         return sx, sy
     x, y = np.arange(w, dtype=np.float32) + 0.5, np.arange(h, dtype=np.float32) + 0.5
     t = to_sheet.matrix.astype(np.float32)
@@ -154,6 +153,15 @@ def _places(to_sheet: PlaneMap, size_px: tuple[int, int]) -> tuple[NDArray[Any],
         ((t[0, 0] * x)[None, :] + (t[0, 1] * y + t[0, 2])[:, None]) / depth,
         ((t[1, 0] * x)[None, :] + (t[1, 1] * y + t[1, 2])[:, None]) / depth,
     )
+
+
+def _between(rows: NDArray[np.float32], count: int) -> NDArray[np.float32]:
+    """Rows (few, n) at even steps to `count` rows, the first and last as they are, the others between their neighbours."""
+    place = np.linspace(0.0, len(rows) - 1.0, count)
+    before = np.minimum(place.astype(int), len(rows) - 2)
+    share = (place - before).astype(np.float32)[:, None]
+    found: NDArray[np.float32] = rows[before] * (1.0 - share) + rows[before + 1] * share
+    return found
 
 
 def _without_sheet(photo: Photo) -> Paper:

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import ndimage
 
+from vectorize.raster import least, row_mean
 from vectorize.reading.parts import Piece
 
 # Leans of a cut that are tried, as dx/dy: the sides of letters that lean or bulge.
@@ -85,14 +85,14 @@ def cuts_of(piece: Piece, pencil: NDArray[np.float32], x_height_px: float) -> tu
     necks = np.stack([_sheared(marked, lean).sum(axis=0) for lean in LEANS])
     # Of equal necks the most upright cut is taken.
     necks += UPRIGHT * x_height_px * np.abs(np.array(LEANS))[:, None]
-    least, which = ndimage.uniform_filter1d(necks.min(axis=0), 3), necks.argmin(axis=0)
-    lowest = ndimage.minimum_filter1d(least, 2 * round(NECK_REACH * x_height_px) + 1)
-    at = np.flatnonzero((least <= lowest) & (least < LONGEST_CUT * x_height_px))
+    narrow, which = row_mean(necks.min(axis=0), 3), necks.argmin(axis=0)
+    lowest = least(narrow[None, :], 2 * round(NECK_REACH * x_height_px) + 1, axis=1)[0]
+    at = np.flatnonzero((narrow <= lowest) & (narrow < LONGEST_CUT * x_height_px))
     at = at[(at >= margin) & (at < w - margin)]
     stroke = max(1.0, *(p.stroke_px for p in piece.bodies))
     upright = LEANS.index(0.0)
     fused = _fused(necks[upright], stroke, x_height_px)
-    least[fused], which[fused] = necks[upright, fused], upright
+    narrow[fused], which[fused] = necks[upright, fused], upright
     at = np.union1d(at, fused)
     cuts = []
     for run in np.split(at, np.flatnonzero(np.diff(at) > 1) + 1) if at.size else ():
@@ -100,7 +100,7 @@ def cuts_of(piece: Piece, pencil: NDArray[np.float32], x_height_px: float) -> tu
         lean = LEANS[int(which[x])]
         way = _sheared(mask.astype(np.float32), lean)[:, x]
         runs = int(np.count_nonzero(np.diff(np.concatenate(([0.0], way))) > 0))
-        cuts.append(Cut(left + x + 0.5, top + h / 2.0, lean, float(least[x]), runs, stroke))
+        cuts.append(Cut(left + x + 0.5, top + h / 2.0, lean, float(narrow[x]), runs, stroke))
     return tuple(cuts)
 
 

@@ -9,9 +9,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import ndimage
 
 from vectorize.geometry import Box
+from vectorize.raster import depth_px
 from vectorize.reading.blobs import Blob, blobs_of, holes_of
 from vectorize.trade.ink import (
     BODY_OVERLAP_SHARE,
@@ -126,7 +126,7 @@ def counters_in(piece: Piece, x0: float, x1: float) -> int:
 def _stroke_px(mask: NDArray[np.bool_]) -> float:
     step = max(1, min(mask.shape) // 60)
     small = np.pad(mask[::step, ::step], 1)
-    depth = ndimage.distance_transform_edt(small)[small]
+    depth = depth_px(small)[small]
     return DEPTHS_TO_STROKE * float(depth.mean() - 0.25) * step if depth.size else 0.0
 
 

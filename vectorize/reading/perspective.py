@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from vectorize.geometry import Homography, PlaneMap, Point, Points, frozen
+from vectorize.reading.levenberg import least_misfit
 from vectorize.reading.sides import Side, facing
 from vectorize.trade.picture import SAME_SHAPE_WITHIN, SHEET_ASPECT_TOLERANCE, SHEET_SIZES_MM
 
@@ -141,8 +142,6 @@ def part_of_sheet(
     parallel (ends in picture px, in any common direction), and by looking as straight down as these allow.
     focal_ratio: focal length to the picture's diagonal, None for a phone's usual lens.
     """
-    from scipy.optimize import least_squares  # a fifth of a second, for photographs of part of a sheet alone
-
     focal = USUAL_FOCAL_RATIO * max(picture_px) if focal_ratio is None else focal_ratio * math.hypot(*picture_px)
     centre = np.array(picture_px) / 2.0
     edges = {k: _sight(s.normal, s.offset, centre, focal) for k, s in sides.items()}
@@ -155,7 +154,7 @@ def part_of_sheet(
         by_lines = [n @ along / LINE_SPREAD_RAD for n in drawn]
         return np.array([*by_sides, *by_lines, unknown[0] / TILT_SPREAD_RAD, unknown[1] / TILT_SPREAD_RAD])
 
-    r = _rotation(least_squares(misfit, np.zeros(4), loss="soft_l1" if drawn else "linear").x[:3])
+    r = _rotation(least_misfit(misfit, np.zeros(4), robust=bool(drawn))[:3])
     camera = np.array([(focal, 0, centre[0]), (0, focal, centre[1]), (0, 0, 1.0)])
     plane = camera @ np.column_stack((r[:, 0], r[:, 1], (0.0, 0.0, focal)))
     return _fitted(Homography(plane / plane[2, 2]), sides, picture_px)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import ndimage
 
+from vectorize.raster import box_mean
 from vectorize.trade.ink import COLOURED_LETTERS_CHROMA
 
 # A channel that the pencil hardly darkens says nothing but noise about it.
@@ -42,7 +42,7 @@ def _pencil_colour(
     small = absorbance[::step, ::step]
     free = free_of_lines[::step, ::step]
     most = small.max(axis=2)
-    broad = ndimage.uniform_filter(np.where(free, most, 0.0), max(3, round(BROAD * x_height_px / step)))
+    broad = box_mean(np.where(free, most, 0.0), max(3, round(BROAD * x_height_px / step)))
     voters = free & (broad > max(FAINT, DARK_SHARE * float(np.quantile(broad, DARKEST)))) & (most > FAINT)
     if voters.sum() < FEWEST:
         return np.ones(3)

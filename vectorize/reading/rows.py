@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import ndimage
 
 from vectorize.geometry import Box
+from vectorize.raster import regions_of
 
 # Parts lower than this share of the tallest part's height say nothing of a row of their own.
 SMALL = 0.22
@@ -37,14 +37,11 @@ class Row:
 
 def find_rows(solid: NDArray[np.bool_]) -> tuple[Row, ...]:
     """Rows of lettering in a bool mask (h, w), top to bottom; none where nothing stands."""
-    labels, count = ndimage.label(solid, np.ones((3, 3)))
-    if not count:
-        return ()
-    slices = ndimage.find_objects(labels)
+    found = regions_of(solid, eight=True)
     h, w = solid.shape
     parts = [
         (s[0].start, s[0].stop, s[1].start, s[1].stop, i + 1)
-        for i, s in enumerate(slices)
+        for i, s in enumerate(found.windows)
         if not _is_frame(s, h, w) and s[0].stop - s[0].start >= 9
     ]
     if not parts:
@@ -52,7 +49,7 @@ def find_rows(solid: NDArray[np.bool_]) -> tuple[Row, ...]:
     tallest = float(np.quantile([p[1] - p[0] for p in parts], 0.9))
     big = [p for p in parts if p[1] - p[0] >= SMALL * tallest]
     groups = [g for band in _bands(big) for g in _runs(band)]
-    rows = [_row(labels, g) for g in groups]
+    rows = [_row(found.labels, g) for g in groups]
     return tuple(sorted(rows, key=lambda r: r.box.y0))
 
 

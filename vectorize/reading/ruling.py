@@ -8,11 +8,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vectorize.geometry import Affine, Point, angle_deg
+from vectorize.raster import greatest, least
 from vectorize.reading.dots import erase_dots
 from vectorize.reading.lines import FINEST, find_lines
 from vectorize.reading.printed import printed_ruling
 from vectorize.reading.records import Paper, Ruling, StraightLine
-from vectorize.reading.windows import greatest, least
 
 # What is dark over so many px of a column is no line but a letter.
 UPRIGHT_PX = 9

@@ -8,14 +8,12 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import ndimage
-from skimage.filters import threshold_otsu
 
 from vectorize.curves import fewer
 from vectorize.geometry import Points
+from vectorize.raster import greatest, otsu, regions_of
 from vectorize.reading.resample import reduced
 from vectorize.reading.sides import MOST_BOW, Side, facing, refined, side_between
-from vectorize.reading.windows import greatest
 
 THUMB_PX = 700
 """Long side of the picture in which the sheet is looked for: a side then still shows hundreds of edge pixels."""
@@ -92,8 +90,8 @@ def _masks(smooth: NDArray[np.float32]) -> list[NDArray[np.bool_]]:
     for plane in (bright, pale, grey):
         if plane.max() - plane.min() < 8:
             continue
-        otsu = float(threshold_otsu(plane))  # type: ignore[no-untyped-call]
-        masks += [plane > otsu * f for f in ((1.0,) if plane is grey else (0.5, 0.8, 1.0))]
+        parting = otsu(plane)
+        masks += [plane > parting * f for f in ((1.0,) if plane is grey else (0.5, 0.8, 1.0))]
     return masks + _fenced(smooth)
 
 
@@ -110,12 +108,10 @@ def _fenced(smooth: NDArray[np.float32]) -> list[NDArray[np.bool_]]:
 
 def _candidate(mask: NDArray[np.bool_], smooth: NDArray[np.float32]) -> _Candidate | None:
     """The biggest part of a mask as a polygon, its sides and how good they look."""
-    labels, count = ndimage.label(mask)
-    if count == 0:
+    regions = regions_of(mask)
+    if not regions.windows:
         return None
-    sizes = np.bincount(labels.ravel())
-    sizes[0] = 0
-    part = labels == sizes.argmax()
+    part = regions.labels == 1 + int(regions.areas_px.argmax())
     rows, first, last = _spans(part)
     filled = float((last - first + 1).sum())
     area = filled / mask.size
@@ -161,10 +157,17 @@ def _hollow(side: Side, part: NDArray[np.bool_]) -> Points:
     along = side.ends[0] + t[:, None] * (side.ends[1] - side.ends[0])
     inside = _sample(part, along[:, None, :] + depth[:, None] * side.normal)
     found = np.where(inside.any(axis=1), inside.argmax(axis=1), 0).astype(float)
-    found = ndimage.median_filter(found, HOLLOW_PLACES // 8, mode="nearest")
+    found = _running_median(found, HOLLOW_PLACES // 8)
     if found.max() < HOLLOW_PX or found[[0, -1]].max() > HOLLOW_PX:
         found[:] = 0.0
     return np.column_stack((t * length, found))
+
+
+def _running_median(row: Points, size: int) -> Points:
+    """The median of the window around each value of a row (n,), its first and last value going on beyond its ends."""
+    going_on = np.pad(row, (size // 2, (size - 1) // 2), mode="edge")
+    # Of an even window the upper of the two middle values.
+    return np.sort(np.lib.stride_tricks.sliding_window_view(going_on, size), axis=1)[:, size // 2]
 
 
 def _spans(part: NDArray[np.bool_]) -> tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.int64]]:

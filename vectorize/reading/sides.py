@@ -8,9 +8,9 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import ndimage
 
 from vectorize.geometry import Points
+from vectorize.raster import blurred
 
 NORMALS = 160
 """Places along a side at which the step from desk to paper is looked for."""
@@ -88,7 +88,7 @@ def _steps(
     points = along[:, None, :] + depth[..., None] * normal
     x, y = points[..., 0], points[..., 1]
     inside = (x > 1) & (y > 1) & (x < rgb.shape[1] - 1) & (y < rgb.shape[0] - 1)
-    smooth = ndimage.gaussian_filter1d(_bilinear(rgb, x, y), 0.35 * step / spread + 0.6, axis=1)
+    smooth = blurred(_bilinear(rgb, x, y), (0.0, 0.35 * step / spread + 0.6))
     jump = np.abs(np.gradient(smooth, axis=1)).sum(axis=2) * inside
     k = jump[:, 1:-1].argmax(axis=1) + 1
     rows = np.arange(len(k))

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import ndimage
 
+from vectorize.raster import blurred, core, depth_px, spread
 from vectorize.reading.blobs import Blob, blobs_of
 from vectorize.reading.fill import Levels
 from vectorize.trade.ink import GHOST_SHARE, SMALLEST_DOT_RATIO
@@ -42,12 +42,11 @@ def ghosts_off(
     pale rim of a single letter is its own.
     """
     relative = (darkness - levels.paper) / np.maximum(levels.letter - levels.paper, 1e-3)
-    core = ndimage.gaussian_filter(relative.astype(np.float32), BREADTH * x_height_px) > GHOST_SHARE
+    dense = blurred(relative.astype(np.float32), BREADTH * x_height_px) > GHOST_SHARE
     reach = max(1, round(HATCHING_GAP * x_height_px / 2.0))
-    core = ndimage.binary_closing(np.pad(core, 2 * reach), iterations=reach)[
-        2 * reach : -2 * reach, 2 * reach : -2 * reach
-    ]
-    away = ndimage.distance_transform_edt(~core) > SOFT_EDGE * x_height_px
+    inner = slice(2 * reach, -2 * reach)
+    dense = core(spread(np.pad(dense, 2 * reach), reach), reach)[inner, inner]
+    away = depth_px(~dense) > SOFT_EDGE * x_height_px
     letters = [b for b in blobs_of(ink > 0.5) if b.mask.shape[0] > 0.5 * x_height_px]
     ghosted = sum(np.count_nonzero(away[b.window] & b.mask) > (GHOST_SEEN * x_height_px) ** 2 for b in letters)
     if ghosted < GHOSTED_LETTERS:

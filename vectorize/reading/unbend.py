@@ -7,9 +7,9 @@ the letters' feet and heads keep straight beside them: then it is the lines that
 from __future__ import annotations
 
 import numpy as np
-from scipy import ndimage
 
 from vectorize.findings import Finding, Severity
+from vectorize.raster import regions_of, spread
 from vectorize.reading.bend import Bow, Shared, Track, shared_bow, track_of
 from vectorize.reading.records import Ink, LetterInk, Paper, Strip
 from vectorize.reading.resample import local_scale
@@ -80,16 +80,16 @@ def _depth_ratio(bow: Bow, strip: Strip) -> float:
 
 def _pieces(ink: Ink, x_height_px: float) -> tuple[LetterInk, ...]:
     """The connected pieces of ink that are as large as letters."""
-    labels, _ = ndimage.label(ink.coverage > 0.5)
+    regions = regions_of(ink.coverage > 0.5)
     pieces = []
-    for i, (rows, columns) in enumerate(ndimage.find_objects(labels), 1):
+    for i, (rows, columns) in enumerate(regions.windows, 1):
         if rows.stop - rows.start < LETTER * x_height_px:
             continue
         around = (
             slice(max(0, rows.start - 2), rows.stop + 2),
             slice(max(0, columns.start - 2), columns.stop + 2),
         )
-        own = ndimage.binary_dilation(labels[around] == i, iterations=2)
+        own = spread(regions.labels[around] == i, 2)
         coverage = np.where(own, ink.coverage[around], 0.0).astype(np.float32)
         pieces.append(LetterInk(i, None, 0, coverage, coverage, around[1].start, around[0].start))
     return tuple(pieces)
