@@ -119,16 +119,14 @@ def rebuild(pictures: tuple[Path, ...], out: Path, **options: Any) -> None:
     comparison.svg, proof.pdf, proof.html, practice.pdf and measures.json.
     """
     from vectorize.batch.find import find
-    from vectorize.batch.worker import one_thread
 
-    one_thread()
     brief = _brief(**{name: options[name] for name in BRIEF})
     found = find(pictures, out, recursive=options["recursive"])
     for folder in found.empty:
         _say(f"{folder}: There is no picture in this folder. Name one that holds pictures.")
     if found.left_out:
         _say(f"Left out, being no pictures by their names: {found.left_out} of the files in the folders.")
-    with _stopping():
+    with _stopping("The folders that were named are whole; the same command with --resume goes on from here."):
         failed = _rebuilt(found.pictures, brief, out, options)
     sys.exit(1 if failed or found.empty else 0)
 
@@ -195,12 +193,12 @@ def _telling() -> Iterator[None]:
 
 
 @contextlib.contextmanager
-def _stopping() -> Iterator[None]:
-    """Ctrl-C ends the run between two folders."""
+def _stopping(what_is_there: str) -> Iterator[None]:
+    """Ctrl-C ends the run between two folders or files."""
     try:
         yield
     except KeyboardInterrupt:
-        _say("Stopped. The folders that were named are whole; the same command with --resume goes on from here.")
+        _say(f"Stopped. {what_is_there}")
         sys.exit(1)
 
 
@@ -270,7 +268,7 @@ def compare(drafts: tuple[Path, ...], **options: Any) -> None:
     """
     from vectorize.api import compare as job
 
-    with _stopping(), _telling(), _misused():
+    with _stopping("Files that were named are whole."), _telling(), _misused():
         for path in job(*drafts, **options):
             click.echo(_one_line(str(path)))
 
@@ -327,7 +325,6 @@ def desk(folder: Path, port: int | None, *, browser: bool) -> None:
     results are written there as `rebuild` writes them. Ctrl-C closes the desk.
     """
     from vectorize.desk.serve import serve
-    from vectorize.errors import VectorizeError
 
     def on_open(address: str) -> None:
         click.echo(address)
@@ -337,11 +334,8 @@ def desk(folder: Path, port: int | None, *, browser: bool) -> None:
 
             webbrowser.open(address)
 
-    try:
+    with _telling():
         serve(folder, port=port, on_open=on_open)
-    except VectorizeError as error:
-        _say(str(error))
-        sys.exit(1)
 
 
 if __name__ == "__main__":
