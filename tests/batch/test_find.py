@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
 from vectorize.batch.find import find, folder_names, natural, safe_name
+from vectorize.batch.run import InPlace, rebuild_all
+from vectorize.brief import Brief
 
 
 def lay(root: Path, *names: str) -> None:
@@ -30,6 +33,41 @@ def test_results_of_earlier_runs_are_no_drawings(tmp_path: Path) -> None:
     lay(tmp_path, "elsewhere/b/measures.json", "elsewhere/b/practice.pdf")
     found = find([tmp_path], tmp_path / "svg_out", recursive=True)
     assert [p.path.name for p in found.pictures] == ["a.jpg"]
+
+
+def test_pictures_may_lie_where_the_results_go(tmp_path: Path) -> None:
+    lay(
+        tmp_path,
+        "a.jpg",
+        "a/measures.json",
+        "a/proof.pdf",
+        "pin-up.pdf",
+        "progress.pdf",
+        "guidelines.pdf",
+        "pin-up.csv",
+    )
+    for recursive in (False, True):
+        found = find([tmp_path], tmp_path, recursive=recursive)
+        assert [p.path.name for p in found.pictures] == ["a.jpg"]
+        assert found.empty == ()
+
+
+def test_a_folder_that_cannot_be_looked_into_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    lay(tmp_path, "in/a.jpg", "in/closed/b.jpg")
+    open_folder = Path.iterdir
+
+    def iterdir(path: Path) -> Iterator[Path]:
+        if path.name == "closed":
+            raise PermissionError(13, "Permission denied")
+        return open_folder(path)
+
+    monkeypatch.setattr(Path, "iterdir", iterdir)
+    for name, wanted in ((tmp_path / "in", ["a.jpg", "closed"]), (tmp_path / "in/closed", ["closed"])):
+        found = find([name], tmp_path / "out", recursive=True)
+        assert [p.path.name for p in found.pictures] == wanted
+    (told,) = rebuild_all(found.pictures, Brief(), tmp_path / "out", InPlace())
+    assert told.error is not None
+    assert "cannot be looked into" in told.error
 
 
 def test_one_file_named_twice_is_one_picture(tmp_path: Path) -> None:

@@ -17,6 +17,7 @@ from lxml import html
 
 from tests.batch.pictures import lay, picture
 from vectorize import rebuild
+from vectorize.errors import BriefError
 from vectorize.write.folder import FILES
 
 WALL = ["pin-up.csv", "pin-up.html", "pin-up.json", "pin-up.pdf"]
@@ -170,6 +171,12 @@ def test_ctrl_c_ends_a_run_cleanly(tmp_path: Path) -> None:
     assert "Traceback" not in err
     assert not [p for p in out.iterdir() if p.name.startswith(".")]
     assert all(sorted(q.name for q in p.iterdir()) == sorted(FILES) for p in out.iterdir())
+
+
+@pytest.mark.parametrize("number", [0, -1])
+def test_somebody_has_to_do_the_work(tmp_path: Path, number: int) -> None:
+    with pytest.raises(BriefError, match="one worker or more"):
+        rebuild(lay(tmp_path, 2), out=tmp_path / "out", workers=number)
 
 
 def test_no_wall_for_one_drawing(tmp_path: Path) -> None:

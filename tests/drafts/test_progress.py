@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import re
+from collections.abc import Callable
 from pathlib import Path
 
 import pypdf
@@ -104,3 +106,30 @@ def test_paths_of_other_commands_are_refused() -> None:
     assert len(path_contours("M0 0L10 0L10 10ZM2 2C2 3 3 3 3 2Z")) == 2
     with pytest.raises(ValueError, match="path command"):
         path_contours("M0 0A5 5 0 0 1 10 0Z")
+
+
+def without(measures: bytes, *keys: str) -> bytes:
+    return json.dumps({k: v for k, v in json.loads(measures).items() if k not in keys}).encode()
+
+
+@pytest.mark.parametrize(
+    "damage",
+    [
+        lambda m, s: (m, s.replace(b'id="baseline"', b'id="another"')),
+        lambda m, s: (re.sub(rb'"x_height_mm": [0-9.]+', b'"x_height_mm": 0', m), s),
+        lambda m, s: (m, re.sub(rb' d="[^"]*"', b' d="M Z"', s)),
+        lambda m, s: (m, re.sub(rb' d="[^"]*"', b' d=""', s)),
+        lambda m, s: (m, s.replace(b'id="letters"', b'id="others"')),
+        lambda m, s: (without(m, "pairs"), s),
+        lambda m, s: (without(m, "made_from"), s),
+        lambda m, s: (b"[" * 100_000, s),
+        lambda m, s: (m, b"no drawing"),
+    ],
+)
+def test_a_folder_that_another_hand_changed_is_told(damage: Callable[[bytes, bytes], tuple[bytes, bytes]]) -> None:
+    files = files_of_study(font_study("mantel"))
+    before = files["measures.json"], files["original.svg"]
+    measures, drawing = damage(*before)
+    assert (measures, drawing) != before
+    with pytest.raises(PictureError, match="does not hold what rebuild writes"):
+        draft_from("one", {"measures.json": measures, "original.svg": drawing})

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 import unicodedata
 from collections.abc import Iterable, Sequence
@@ -16,6 +17,9 @@ ENDINGS: Final = frozenset(
 
 RESULT: Final = "measures.json"
 """A folder that holds this was written by a run, and its PDFs are no drawings."""
+
+OWN: Final = frozenset(("guidelines.pdf", "pin-up.pdf", "progress.pdf"))
+"""What commands write beside those folders; it is no drawing either."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,12 +43,13 @@ def find(names: Iterable[Path], out: Path, *, recursive: bool = False) -> Found:
     """The pictures that are meant.
 
     A folder stands for the pictures in it, with `recursive` for those in its folders too; results of earlier runs,
-    `out` and hidden files are passed over. The same file named twice is one picture.
+    `out` among them, and hidden files are passed over. A folder that cannot be looked into stands for itself, so that
+    whoever opens it tells. The same file named twice is one picture.
     """
     paths: dict[Path, Path] = {}
     left_out, empty = 0, []
     for name in names:
-        if not name.is_dir():
+        if not os.path.isdir(name):  # noqa: PTH112  Path.is_dir raises where one may not look
             paths.setdefault(_identity(name), name)
             continue
         inside, others = _in_folder(name, out.resolve(), recursive=recursive)
@@ -64,15 +69,19 @@ def _identity(path: Path) -> Path:
 
 def _in_folder(folder: Path, out: Path, *, recursive: bool) -> tuple[list[Path], int]:
     pictures, others = [], 0
-    for path in sorted(folder.iterdir(), key=lambda p: natural(p.name)):
-        if path.name.startswith("."):
+    try:
+        held = sorted(folder.iterdir(), key=lambda p: natural(p.name))
+    except OSError:
+        return [folder], 0
+    for path in held:
+        if path.name.startswith(".") or (path.name in OWN and folder.resolve() == out):
             continue
-        if path.is_dir():
+        if os.path.isdir(path):  # noqa: PTH112
             if recursive and path.resolve() != out and not path.is_symlink() and not (path / RESULT).exists():
                 inside, more = _in_folder(path, out, recursive=True)
                 pictures.extend(inside)
                 others += more
-        elif path.suffix.lower() in ENDINGS and folder.resolve() != out and (path.is_file() or path.is_symlink()):
+        elif path.suffix.lower() in ENDINGS and (os.path.isfile(path) or os.path.islink(path)):  # noqa: PTH113, PTH114
             pictures.append(path)
         else:
             others += 1

@@ -116,7 +116,7 @@ def _csv(drafts: Sequence[Draft]) -> bytes:
         }
         first = next(iter(faults(d, Severity.NOTE)), None)
         f = figures(d)
-        plain = (d.name, d.measures["picture"]["file"], d.spelt, first.text if first else "")
+        plain = (d.name, d.file, d.spelt, first.text if first else "")
         folder, file, spelt, look = (_harmless(v) for v in plain)
         measured = (d.measures["scale"]["x_height_mm"], f.baseline_deg, f.uneven_ratio, f.stem_spread_deg)
         numbers = ["" if v is None else f"{v:.4g}" for v in measured]
@@ -134,8 +134,8 @@ def _json(wall: Wall) -> bytes:
     drawings = [
         {
             "folder": d.name,
-            "file": d.measures["picture"]["file"],
-            "picture_sha256": d.measures["made_from"]["picture_sha256"],
+            "file": d.file,
+            "picture_sha256": d.picture_digest,
             "word": d.spelt,
             "figures": _figures(d),
             "look_first": [f.text for f in faults(d)],

@@ -16,7 +16,7 @@ from typing import Final, Protocol, Self
 
 from vectorize.batch.crew import Answer, Crew
 from vectorize.batch.find import RESULT, Picture
-from vectorize.batch.work import Made, Task, bytes_of, make, repeated
+from vectorize.batch.work import Made, Task, bytes_of, make, repeated, shown_name
 from vectorize.batch.worker import attempt
 from vectorize.brief import Brief
 from vectorize.corrections import FILE_NAME
@@ -65,8 +65,10 @@ def crew_for(
 ) -> AbstractContextManager[Workers]:
     """Who works on so many pictures: this very process for one, several processes for more, or the cluster at `scheduler`.
 
-    workers: so many processes; all cores when None. Raises BriefError where the cluster cannot be used.
+    workers: so many processes; all cores when None. Raises BriefError for fewer than one and where the cluster cannot be used.
     """
+    if workers is not None and workers < 1:
+        raise BriefError("Somebody has to do the work. Give one worker or more, or leave the number out.")
     if scheduler is not None:
         from vectorize.batch.cluster import Cluster
 
@@ -108,9 +110,7 @@ def _task(picture: Picture, brief: Brief, out: Path, *, shared: bool, timings: b
     if not shared:
         with contextlib.suppress(OSError):
             data = bytes_of(picture.path)
-    # Bytes in a name that are no UTF-8 cannot stand in a file of results.
-    name = picture.path.name.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
-    return Task(name, brief, data, picture.path.resolve(), _kept(picture, out), timings)
+    return Task(shown_name(picture.path.name), brief, data, picture.path.resolve(), _kept(picture, out), timings)
 
 
 def _kept(picture: Picture, out: Path) -> bytes | None:

@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from itertools import accumulate
 from pathlib import Path
 from typing import Final
 
 from vectorize.batch.lessons import lesson_of
 from vectorize.drafts.changes import is_fault
-from vectorize.drafts.draft import Draft, draft_from
+from vectorize.drafts.draft import NEEDED, Draft, draft_from
 from vectorize.errors import VectorizeError
 from vectorize.findings import Finding, Severity
 from vectorize.outlines.outline import Outline
@@ -19,8 +18,6 @@ from vectorize.sheets.pin_up import Example, Lesson, Pinned
 
 LESSONS_TOLD: Final = 3
 EXAMPLES: Final = 3
-
-NEEDED: Final = ("measures.json", "original.svg")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -44,7 +41,7 @@ def different(drafts: Iterable[Draft]) -> tuple[Draft, ...]:
     """Each picture once: the same bytes handed in twice are one drawing."""
     seen: dict[str, Draft] = {}
     for draft in drafts:
-        seen.setdefault(str(draft.measures.get("made_from", {}).get("picture_sha256", draft.name)), draft)
+        seen.setdefault(draft.picture_digest, draft)
     return tuple(seen.values())
 
 
@@ -72,8 +69,7 @@ def _pinned(draft: Draft) -> Pinned:
 
 def corrected(draft: Draft) -> tuple[Outline, ...]:
     """The letters where corrected.svg has them."""
-    moves = accumulate((1000.0 * p["move_ratio"] for p in draft.measures["pairs"]), initial=0.0)
-    return tuple(o.moved(m) for o, m in zip(draft.letters, moves, strict=False))
+    return tuple(o.moved(m) for o, m in zip(draft.letters, draft.moves_u, strict=True))
 
 
 def _lessons(drafts: Sequence[Draft]) -> tuple[Lesson, ...]:

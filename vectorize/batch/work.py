@@ -74,6 +74,11 @@ def repeated(brief: Brief, kept: bytes | None, digest: str) -> Brief:
     return brief if corrections is None else replace(brief, corrections=corrections)
 
 
+def shown_name(name: str) -> str:
+    """A file's name as text: bytes in it that are no UTF-8 cannot stand in a file of results."""
+    return name.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
+
+
 def picture_bytes(task: Task) -> bytes:
     """The picture's bytes. Raises PictureError where the file cannot be read."""
     if task.data is not None:
@@ -83,7 +88,9 @@ def picture_bytes(task: Task) -> bytes:
     except FileNotFoundError as error:
         raise PictureError("There is no such file. Check the name and the folder.") from error
     except IsADirectoryError as error:
-        raise PictureError("This is a folder. Name the pictures in it.") from error
+        raise PictureError(
+            "This folder cannot be looked into. Check that you may open it, or name its pictures."
+        ) from error
     except OSError as error:
         raise PictureError(
             f"The file cannot be read ({error.strerror or error}). Check that you may open it and try again."

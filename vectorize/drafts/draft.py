@@ -6,8 +6,8 @@ import json
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from itertools import pairwise
-from typing import Any
+from itertools import accumulate, pairwise
+from typing import Any, Final
 
 from lxml import etree
 
@@ -19,19 +19,26 @@ from vectorize.outlines.outline import Outline
 from vectorize.spacing.records import Setting
 from vectorize.spacing.setting import space
 
-SVG = "{http://www.w3.org/2000/svg}"
+NEEDED: Final = ("measures.json", "original.svg")
+"""The files of a folder that a draft is read from."""
+
+SVG: Final = "{http://www.w3.org/2000/svg}"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Draft:
     """One draft in letter units, so that drafts of any size and paper can be compared.
 
-    name: of its folder. letters: as the learner drew them. words: number of each letter's word. setting: their spaces,
+    name: of its folder. file: of the picture; picture_digest: SHA-256 of its bytes. letters: as the learner drew them.
+    moves_u: how far each stands from there in corrected.svg. words: number of each letter's word. setting: their spaces,
     as drawn and as they should be. findings: of its critique. measures: all its figures, as in measures.json.
     """
 
     name: str
+    file: str
+    picture_digest: str
     letters: tuple[Outline, ...]
+    moves_u: tuple[float, ...]
     words: tuple[int, ...]
     setting: Setting
     findings: tuple[Finding, ...]
@@ -49,17 +56,40 @@ def draft_from(name: str, files: Mapping[str, bytes]) -> Draft:
     Raises PictureError where the files are not those of a rebuilt picture.
     """
     try:
-        measures = json.loads(files["measures.json"])
-        letters = _letters(files["original.svg"], float(measures["scale"]["x_height_mm"]))
-        findings = tuple(_finding(f) for f in measures["findings"])
-        words = tuple(int(x["word"]) - 1 for x in measures["letters"])
-        setting = space(letters, words, None)
-    except (KeyError, TypeError, ValueError, etree.XMLSyntaxError) as error:
+        return _draft(name, files)
+    except (
+        ArithmeticError,
+        AttributeError,
+        LookupError,
+        RecursionError,
+        TypeError,
+        ValueError,
+        etree.LxmlError,
+    ) as error:
         raise PictureError(
             f"The folder {name} does not hold what rebuild writes ({type(error).__name__}: {error}). "
             "Rebuild the picture again and compare that."
         ) from error
-    return Draft(name, letters, words, setting, findings, measures)
+
+
+def _draft(name: str, files: Mapping[str, bytes]) -> Draft:
+    measures = json.loads(files["measures.json"])
+    letters = _letters(files["original.svg"], float(measures["scale"]["x_height_mm"]))
+    moves_u = tuple(accumulate((1000.0 * float(p["move_ratio"]) for p in measures["pairs"]), initial=0.0))
+    words = tuple(int(x["word"]) - 1 for x in measures["letters"])
+    if not len(letters) == len(words) == len(moves_u):
+        raise ValueError(f"{len(letters)} letters are drawn, {len(words)} are measured")
+    return Draft(
+        name,
+        str(measures["picture"]["file"]),
+        str(measures["made_from"]["picture_sha256"]),
+        letters,
+        moves_u,
+        words,
+        space(letters, words, None),
+        tuple(_finding(f) for f in measures["findings"]),
+        measures,
+    )
 
 
 def _finding(said: Mapping[str, Any]) -> Finding:

@@ -5,13 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from vectorize.batch.find import RESULT
-from vectorize.batch.work import Task, make
+from vectorize.batch.work import Task, make, shown_name
 from vectorize.brief import Brief
-from vectorize.drafts.draft import Draft, draft_from
+from vectorize.drafts.draft import NEEDED, Draft, draft_from
 from vectorize.errors import BriefError, PictureError
-
-NEEDED = (RESULT, "original.svg")
 
 
 def open_drafts(names: Sequence[Path], brief: Brief) -> tuple[Draft, ...]:
@@ -27,13 +24,13 @@ def open_drafts(names: Sequence[Path], brief: Brief) -> tuple[Draft, ...]:
 def _opened(name: Path, brief: Brief) -> Draft:
     try:
         if not name.is_dir():
-            return draft_from(name.stem, make(Task(name.name, brief, path=name)).files)
+            return draft_from(shown_name(name.stem), make(Task(shown_name(name.name), brief, path=name)).files)
         try:
             files = {n: (name / n).read_bytes() for n in NEEDED}
         except OSError as error:
             raise PictureError(
                 "This folder was not written by rebuild. Name one that holds measures.json, or a picture."
             ) from error
-        return draft_from(name.resolve().name, files)
+        return draft_from(shown_name(name.resolve().name), files)
     except PictureError as error:
         raise PictureError(f"{name.name}: {error}") from error

@@ -117,7 +117,7 @@ def _draft(draft: Draft) -> dict[str, Any]:
     f: Figures = figures(draft)
     return {
         "name": draft.name,
-        "file": draft.measures["picture"]["file"],
+        "file": draft.file,
         "word": draft.spelt,
         "x_height_mm": draft.measures["scale"]["x_height_mm"],
         "uneven_ratio": _rounded(f.uneven_ratio),
