@@ -277,6 +277,22 @@ def test_only_letters_with_a_foot_are_said_to_sit_on_the_baseline():
     assert holds.text.startswith("No baseline is drawn")
 
 
+def test_the_head_of_every_capital_is_held_against_a_drawn_cap_line():
+    for word in ("Jan", "Quai", "Hand"):
+        even, low = (study(Drawing(word, "lato", hand=Hand(wobble=0.0, drop=d))) for d in ({}, {0: 0.1}))
+        assert not [f for f in seat.check(even) if f.severity is not Severity.HOLDS]
+        (head,) = [f for f in seat.check(low) if f.text.startswith(f"The {word[0]} stops short of the cap line")]
+        assert head.measured == pytest.approx(-0.1, abs=0.03)
+
+
+def test_an_m_with_one_arch_of_another_width_is_not_said_to_share_its_kins():
+    s = study(Drawing("mummim", "source-sans-3", hand=Hand(wobble=0.0)))
+    left, middle, right = s.letters[0].anatomy.stems
+    wider = replace(right, box_u=right.box_u.moved(90.0))
+    found = kin.check(changed(s, 0, stems=(left, middle, wider)))
+    assert [f.letters for f in found] == [(3, 4, 6), (1,)]
+
+
 def test_a_tail_is_held_against_a_drawn_descender_line():
     s = study(Drawing("gap", "source-sans-3"))
     deepest = min(x.anatomy.body_u.y0 for x in s.letters)

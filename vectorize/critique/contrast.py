@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from statistics import median
 from typing import Final
 
-from vectorize.critique.words import about, called, ladder, listed, percent, region
+from vectorize.critique.words import about, around, called, ladder, listed, percent, region
 from vectorize.findings import Finding, Severity
+from vectorize.geometry import Box
 from vectorize.study import Letter, Study
 from vectorize.trade.critique import (
     CURVE_NOTE,
@@ -74,9 +75,7 @@ def _along_stems(study: Study) -> list[Finding]:
             f"a stem of {called(letter, study.letters)} swells along its length: it is {percent(off)} of the x-height "
             f"thicker at its {head} than at its {foot}, beside the other stems. Rule both of its edges parallel."
         )
-        box = stem.box_u
-        place = (box.x0, box.y0, box.x1, box.y1)
-        found.append(about(CHECK, (letter,), (off, float(SWELL_NOTE), "x-heights"), severity, text, place))
+        found.append(about(CHECK, (letter,), (off, float(SWELL_NOTE), "x-heights"), severity, text, stem.box_u))
     return found
 
 
@@ -151,9 +150,9 @@ def _thin(letter: Letter) -> float:
     return letter.anatomy.thin_ratio or 0.0
 
 
-def _place(letter: Letter) -> tuple[float, float, float, float] | None:
+def _place(letter: Letter) -> Box | None:
     at = letter.anatomy.thin_at_u
-    return None if at is None else (at[0] - 120.0, at[1] - 120.0, at[0] + 120.0, at[1] + 120.0)
+    return None if at is None else around(at)
 
 
 def _holding(study: Study, found: Sequence[Finding]) -> tuple[Finding, ...]:

@@ -30,9 +30,8 @@ def check(study: Study) -> tuple[Finding, ...]:
     held = [f for f in kin if f.severity is Severity.HOLDS]
     closed = [x for x in study.letters if x.base in COUNTERS and COUNTERS[x.base] != (0,)]
     if closed and not wrong and not held:
-        text = "All counters stand open." if len(closed) > 1 else "Its counter stands open."
-        if len(closed) == 1:
-            text = f"The counter of {called(closed[0], study.letters)} stands open."
+        one = f"the counter of {called(closed[0], study.letters)} stands open."
+        text = "All counters stand open." if len(closed) > 1 else one
         held = [about(CHECK, closed, (None, None, ""), Severity.HOLDS, text)]
     return (*held, *off)
 
@@ -93,9 +92,9 @@ def _kin(study: Study, letters: Sequence[Letter]) -> list[Finding]:
             f"the counter of {called(x, study.letters)} is {percent(off)} {way} than those of its kin. "
             f"{turn}; round letters share their white."
         )
-        box = x.anatomy.counters[0].box_u
-        place = (box.x0, box.y0, box.x1, box.y1)
-        found.append(about(CHECK, (x,), (off, float(COUNTER_NOTE), "of the area"), severity, text, place))
+        found.append(
+            about(CHECK, (x,), (off, float(COUNTER_NOTE), "of the area"), severity, text, x.anatomy.counters[0].box_u)
+        )
     if len(good) > 1:
         names = together(good, study.letters)
         worst = max(abs(_area(x) / middle - 1.0) for x in good)
@@ -117,8 +116,7 @@ def _two(study: Study, letters: Sequence[Letter]) -> Finding:
         f"the counter of {called(large, study.letters)} is {percent(off)} larger than that of "
         f"{called(small, study.letters)}. Round letters share their white: decide for one size and draw both in it."
     )
-    box = large.anatomy.counters[0].box_u
-    return about(CHECK, (large, small), figures, severity, text, (box.x0, box.y0, box.x1, box.y1))
+    return about(CHECK, (large, small), figures, severity, text, large.anatomy.counters[0].box_u)
 
 
 def _shape(letter: Letter) -> float:
@@ -136,6 +134,5 @@ def _shaped(study: Study, letter: Letter, middle: float) -> Finding | None:
         f"the counter of {called(letter, study.letters)} is as large as those of its kin but "
         f"{'wider and lower' if off > 0 else 'narrower and higher'}, by {percent(off)} of its width. Give it their shape."
     )
-    box = letter.anatomy.counters[0].box_u
     figures = (off, float(COUNTER_SHAPE_NOTE), "of the width")
-    return about(CHECK, (letter,), figures, severity, text, (box.x0, box.y0, box.x1, box.y1))
+    return about(CHECK, (letter,), figures, severity, text, letter.anatomy.counters[0].box_u)

@@ -35,7 +35,7 @@ def check(study: Study) -> tuple[Finding, ...]:
             "Turn the sheet so that the hand pulls each stroke, and draw the edge in one go."
         )
         figures = (middle, limits[0], "x-heights")
-        return (about(CHECK, (), figures, ladder(max(middle, limits[0]), *limits), text),)
+        return (about(CHECK, (), figures, ladder(middle, *limits), text),)
     found = []
     for x, t in off:
         text = (

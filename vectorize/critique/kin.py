@@ -8,8 +8,9 @@ from itertools import pairwise
 from statistics import median
 
 from vectorize.anatomy.crossings import heights_at, places_at
-from vectorize.critique.words import about, called, ladder, listed, percent, together
+from vectorize.critique.words import about, called, ladder, percent, together
 from vectorize.findings import Finding, Severity
+from vectorize.geometry import Box
 from vectorize.study import Letter, Study
 from vectorize.trade.critique import KIN_FIX, KIN_LOOK, KIN_NOTE
 from vectorize.trade.parts import BOWLS
@@ -39,7 +40,8 @@ SIDE_HEIGHTS_U = (150.0, 250.0, 750.0, 850.0)
 # The underside of an arch lies above this height.
 ARCH_FROM_U = 300.0
 
-Reading = tuple[Letter, float, tuple[float, float, float, float]]
+Reading = tuple[Letter, float, Box]
+"""A letter, the size of its part in x-heights, and where that lies."""
 
 
 def check(study: Study) -> tuple[Finding, ...]:
@@ -68,7 +70,7 @@ def _arches(letter: Letter) -> list[Reading]:
     found = []
     for a, b in pairwise(letter.anatomy.stems):
         width = (b.box_u.centre[0] - a.box_u.centre[0]) / 1000.0
-        found.append((letter, width, (a.box_u.x0, 0.0, b.box_u.x1, 1050.0)))
+        found.append((letter, width, Box(a.box_u.x0, 0.0, b.box_u.x1, 1050.0)))
     return found
 
 
@@ -77,12 +79,12 @@ def _bowl(letter: Letter) -> list[Reading]:
     body, stems = letter.anatomy.body_u, letter.anatomy.stems
     if body is None or len(stems) != 1:
         return []
-    edge = stems[0].box_u
-    left = letter.base in {"b", "p"}
-    x0, x1 = (edge.x1, body.x1) if left else (body.x0, edge.x0)
-    centre = edge.centre[0] + (0.5 if left else -0.5) * 1000.0 * stems[0].width_ratio
-    width = (body.x1 - centre if left else centre - body.x0) / 1000.0
-    return [(letter, width, (x0, 0.0, x1, 1000.0))]
+    stem, half = stems[0].box_u, 500.0 * stems[0].width_ratio
+    if letter.base in {"b", "p"}:
+        width, place = body.x1 - (stem.centre[0] + half), Box(stem.x1, 0.0, body.x1, 1000.0)
+    else:
+        width, place = stem.centre[0] - half - body.x0, Box(body.x0, 0.0, stem.x0, 1000.0)
+    return [(letter, width / 1000.0, place)]
 
 
 def _shoulders(letter: Letter) -> list[Reading]:
@@ -92,9 +94,8 @@ def _shoulders(letter: Letter) -> list[Reading]:
         middle = (a.box_u.centre[0] + b.box_u.centre[0]) / 2.0
         above = [y for y in heights_at(letter.outline, middle) if y > ARCH_FROM_U]
         if above:
-            found.append(
-                (letter, (above[0] - _foot(letter)) / 1000.0, (a.box_u.x1, above[0] - 80.0, b.box_u.x0, 1050.0))
-            )
+            place = Box(a.box_u.x1, above[0] - 80.0, b.box_u.x0, 1050.0)
+            found.append((letter, (above[0] - _foot(letter)) / 1000.0, place))
     return found
 
 
@@ -105,7 +106,7 @@ def _round_side(letter: Letter) -> list[Reading]:
     if not all(found):
         return []
     drawn_back = sum(f[0] - box.x0 for f in found) / len(found) / 1000.0
-    return [(letter, drawn_back, (box.x0 - 40.0, 0.0, box.centre[0], 1000.0))]
+    return [(letter, drawn_back, Box(box.x0 - 40.0, 0.0, box.centre[0], 1000.0))]
 
 
 def _foot(letter: Letter) -> float:
@@ -116,23 +117,23 @@ def _foot(letter: Letter) -> float:
 def _family(study: Study, readings: Sequence[Reading], part: Part) -> list[Finding]:
     if len(readings) < 2:
         return []
-    middle = median(w for _, w, _ in readings)
-    spread = [(x, w - middle, place) for x, w, place in readings]
     if len(readings) == 2:
         return [_two(study, readings, part)]
+    middle = median(w for _, w, _ in readings)
+    spread = [(x, w - middle, place) for x, w, place in readings]
     off = [s for s in spread if abs(s[1]) >= KIN_NOTE]
     found = [_one(study, x, d, place, part) for x, d, place in off]
-    good = [x for x, d, _ in spread if abs(d) < KIN_NOTE]
-    names = list(dict.fromkeys(called(x, study.letters) for x in good))
-    if len(names) > 1:
-        worst = max(abs(d) for _, d, _ in spread if abs(d) < KIN_NOTE)
-        text = f"{listed(names)} share {part.shared}."
-        unique = list(dict.fromkeys(good))
-        found.append(about(CHECK, unique, (worst, float(KIN_NOTE), "x-heights"), Severity.HOLDS, text))
+    # An m with one arch of its kin's width and one of another does not share it.
+    touched = {x.index for x, _, _ in off}
+    good = list(dict.fromkeys(x for x, _, _ in spread if x.index not in touched))
+    if len(good) > 1:
+        worst = max(abs(d) for x, d, _ in spread if x.index not in touched)
+        text = f"{together(good, study.letters)} share {part.shared}."
+        found.append(about(CHECK, good, (worst, float(KIN_NOTE), "x-heights"), Severity.HOLDS, text))
     return found
 
 
-def _one(study: Study, letter: Letter, off: float, place: tuple[float, float, float, float], part: Part) -> Finding:
+def _one(study: Study, letter: Letter, off: float, place: Box, part: Part) -> Finding:
     way = part.more if off > 0 else part.less
     text = (
         f"the {part.name} of {called(letter, study.letters)} is {percent(off)} of the x-height {way} than its kin's. "
@@ -148,12 +149,11 @@ def _two(study: Study, readings: Sequence[Reading], part: Part) -> Finding:
     severity = ladder(off, KIN_NOTE, KIN_LOOK, KIN_FIX)
     figures = (off, float(KIN_NOTE), "x-heights")
     if a is b:
+        # Only an m has the same part twice.
         names = f"the two arches of {called(a, study.letters)}"
-        even = "equally wide" if part is ARCH else "equally high"
-        turn = "Space its three stems evenly." if part is ARCH else "Draw both with one curve."
-        text = f"{names} are {even}."
+        text = f"{names} are equally wide."
         if severity is not Severity.HOLDS:
-            text = f"{names} differ by {percent(off)} of the x-height. {turn}"
+            text = f"{names} differ by {percent(off)} of the x-height. Space its three stems evenly."
         return about(CHECK, (a,), figures, severity, text, None if severity is Severity.HOLDS else place)
     names = together((a, b), study.letters)
     if severity is Severity.HOLDS:

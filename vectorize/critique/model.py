@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 from statistics import median
 
 from vectorize.critique.upright import allowance
-from vectorize.critique.words import about, called, degrees, ladder, listed, percent, region, side
+from vectorize.critique.words import about, around, called, degrees, ladder, listed, more, percent, region, side
 from vectorize.findings import Finding, Severity
+from vectorize.geometry import Box
 from vectorize.model.compare import Departure, compare, is_another_weight, partners, shows_the_word, stem_departure
 from vectorize.study import Letter, Study
 from vectorize.trade.critique import (
@@ -36,7 +37,7 @@ class Way:
     limit: float
     unit: str
     text: str
-    place: tuple[float, float, float, float] | None = None
+    place_u: Box | None = None
 
     @property
     def weight(self) -> float:
@@ -128,7 +129,7 @@ def _lean(letter: Letter, name: str, d: Departure, usual: Mapping[str, float]) -
 
 def _told(letters: Sequence[Letter], way: Way) -> Finding:
     severity = ladder(abs(way.size), way.limit, LOOK * way.limit, FIX * way.limit)
-    return about(CHECK, letters, (way.size, way.limit, way.unit), severity, way.text, way.place)
+    return about(CHECK, letters, (way.size, way.limit, way.unit), severity, way.text, way.place_u)
 
 
 def _letter(study: Study, letter: Letter, d: Departure, whole: Sequence[Whole]) -> Finding:
@@ -138,19 +139,19 @@ def _letter(study: Study, letter: Letter, d: Departure, whole: Sequence[Whole]) 
     ways = [_shape(letter, name, d), _width(name, d)]
     if d.stem_share is not None:
         off = (1.0 + d.stem_share) / (1.0 + usual.get("stem", 0.0)) - 1.0
-        text = f"the stem of {name} is {percent(off)} {_more(off, 'heavier', 'lighter')} than the model's. Match its weight."
+        text = f"the stem of {name} is {percent(off)} {more(off, 'heavier', 'lighter')} than the model's. Match its weight."
         ways.append(Way(off, float(MODEL_STROKE), "of the stem", text))
     if d.thin_share is not None:
         off = (1.0 + d.thin_share) / (1.0 + usual.get("stem", 0.0)) - 1.0
         text = (
             f"where the model's {letter.name or 'letter'} is thinnest, {name} is {percent(off)} "
-            f"{_more(off, 'thicker', 'thinner')}. Look how far its stroke thins, and follow it."
+            f"{more(off, 'thicker', 'thinner')}. Look how far its stroke thins, and follow it."
         )
         # A thin stroke is drawn and read less exactly than a stem.
         ways.append(Way(off, 2.0 * MODEL_STROKE, "of the thin stroke", text))
     if d.counter_share is not None:
         off = d.counter_share
-        text = f"the counter of {name} is {percent(off)} {_more(off, 'larger', 'smaller')} than the model's. Compare the white, not the black."
+        text = f"the counter of {name} is {percent(off)} {more(off, 'larger', 'smaller')} than the model's. Compare the white, not the black."
         ways.append(Way(off, float(MODEL_COUNTER), "of the area", text))
     if d.lean_deg is not None:
         ways.append(_lean(letter, name, d, usual))
@@ -167,7 +168,7 @@ def _heaviest(letter: Letter, d: Departure, ways: Sequence[Way]) -> Way:
     return replace(
         first,
         text=f"{first.text} It departs most {where}, by {percent(shape.size)} of the x-height.",
-        place=shape.place,
+        place_u=shape.place_u,
     )
 
 
@@ -177,18 +178,13 @@ def _shape(letter: Letter, name: str, d: Departure) -> Way:
     verb = "goes" if d.part is None or not d.part.endswith("s") else "go"
     how = f"{verb} beyond" if d.laid.outside else f"{'stays' if verb == 'goes' else 'stay'} short of"
     text = f"{where} {how} the model by {percent(size)} of the x-height. Lay the model under the next draft and follow it there."
-    x, y = d.laid.at_u
-    return Way(size, float(MODEL_SHAPE), "x-heights", text, (x - 120.0, y - 120.0, x + 120.0, y + 120.0))
+    return Way(size, float(MODEL_SHAPE), "x-heights", text, around(d.laid.at_u))
 
 
 def _width(name: str, d: Departure) -> Way:
     off = d.width_ratio
-    text = f"{name} is {percent(off)} of the x-height {_more(off, 'wider', 'narrower')} than the model's. Take its width from the model."
+    text = f"{name} is {percent(off)} of the x-height {more(off, 'wider', 'narrower')} than the model's. Take its width from the model."
     return Way(off, float(MODEL_WIDTH), "x-heights", text)
-
-
-def _more(value: float, more: str, less: str) -> str:
-    return more if value > 0 else less
 
 
 def _holding(study: Study, close: Sequence[Letter], compared: int) -> tuple[Finding, ...]:

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import math
 
-from vectorize.critique.words import about, ladder, percent
+import numpy as np
+
+from vectorize.critique.overshoot import known
+from vectorize.critique.words import about, in_mm, ladder, percent
 from vectorize.findings import Finding, Severity
-from vectorize.reading.records import GuideSource
+from vectorize.geometry import box_around
 from vectorize.study import GuideLine, Study
 from vectorize.trade.critique import PARALLEL_DRIFT, PARALLEL_FIX_DEG, PARALLEL_LOOK_DEG, PARALLEL_NOTE_DEG
 
@@ -16,10 +19,10 @@ CHECK = "parallel"
 def check(study: Study) -> tuple[Finding, ...]:
     """Each drawn line against the drawn baseline, in degrees and as drift over the word; inferred lines are not judged."""
     g = study.guides
-    if g.baseline.source is GuideSource.INFERRED:
+    if not known(g.baseline):
         return ()
     named = (("mean line", g.mean_line), ("cap line", g.cap_line))
-    drawn = [(name, line) for name, line in named if line and line.source is not GuideSource.INFERRED]
+    drawn = [(name, line) for name, line in named if line and known(line)]
     found = [_finding(study, name, line) for name, line in drawn]
     off = tuple(f for f in found if f.severity is not Severity.HOLDS)
     if off or not found:
@@ -41,26 +44,16 @@ def _finding(study: Study, name: str, line: GuideLine) -> Finding:
     doubtful = study.level.drawing_deg is None
     if doubtful and severity is not Severity.HOLDS:
         severity = Severity.NOTE
+    length = in_mm(study, drift) or f"{percent(drift)} of the x-height"
     way = "further from" if angle > 0 else "closer to"
-    text = (
-        f"The {name} runs {way} the baseline towards the right: {abs(angle):.2f} degrees, {_drift(study, drift)} over the "
-        "word. "
-    )
+    text = f"The {name} runs {way} the baseline towards the right: {abs(angle):.2f} degrees, {length} over the word. "
     text += (
         "The sheet's edges are not seen, so this is doubtful: the camera may have done it."
         if doubtful
         else "Measure the same height at both ends before ruling it."
     )
-    ends = (*line.units, *base.units)
-    place = (min(p[0] for p in ends), min(p[1] for p in ends), max(p[0] for p in ends), max(p[1] for p in ends))
+    place = box_around(np.array((*line.units, *base.units)))
     return about(CHECK, (), (angle, float(PARALLEL_NOTE_DEG), "deg"), severity, text, place)
-
-
-def _drift(study: Study, ratio: float) -> str:
-    """In mm where the true size is known."""
-    if study.scale.source == "assumed":
-        return f"{percent(ratio)} of the x-height"
-    return f"{abs(ratio) * study.scale.x_height_mm:.1f} mm"
 
 
 def _slope_deg(line: GuideLine) -> float:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from vectorize.critique.overshoot import Overshoot, at, beyond, foot_band, head_band, known, overshoot
-from vectorize.critique.words import about, called, ladder, percent, together
+from vectorize.critique.words import about, called, in_mm, ladder, percent, together
 from vectorize.findings import Finding, Severity
 from vectorize.geometry import Box
-from vectorize.study import GuideLine, Letter, Study
+from vectorize.study import Letter, Study
 from vectorize.trade.critique import OVERSHOOT_MOST, SEAT_FIX, SEAT_LOOK, SEAT_NOTE
 from vectorize.trade.parts import CAPITALS, DESCENDING, ROUND_FOOT, STANDING, TALL
 
@@ -16,6 +16,10 @@ CHECK = "seat"
 
 # The lowest part of a letter that lies further from the baseline, letter units, is a tail or a sign of punctuation.
 LOWEST_FOOT_U, HIGHEST_FOOT_U = -200.0, 400.0
+# A round foot is said to pass the baseline from here on, letter units: half of the usual overshoot.
+PASSING_U = 10.0
+# Shown above and below a foot or head and its line, letter units, so that both are seen.
+MARGIN_U = 60.0
 
 
 def check(study: Study) -> tuple[Finding, ...]:
@@ -45,7 +49,7 @@ def _sits(study: Study, sitting: Sequence[Letter]) -> str:
     text = f"{who} {verb} on the baseline"
     if not known(study.guides.baseline):
         text = f"no baseline is drawn; {who} {verb} on the line that the feet agree on"
-    passing = [x for x in sitting if x.base in ROUND_FOOT and x.anatomy.body_u and x.anatomy.body_u.y0 < -10.0]
+    passing = [x for x in sitting if x.base in ROUND_FOOT and x.anatomy.body_u and x.anatomy.body_u.y0 < -PASSING_U]
     if len(passing) == 1 and len(sitting) > 1:
         return f"{text}; {called(passing[0], study.letters)}, being round, passes it a little, which is right."
     return f"{text}; the round ones pass it a little, which is right." if len(passing) > 1 else f"{text}."
@@ -64,20 +68,20 @@ def _foot(study: Study, letter: Letter, over: Overshoot) -> Finding:
     body = letter.anatomy.body_u or letter.outline.box_u
     off = beyond(body.y0 - at(study.guides.baseline, body.centre[0]), *foot_band(letter, over)) / 1000.0
     verb = "floats above" if off > 0 else "sinks below"
-    doubt = _doubt(study.guides.baseline, "baseline")
+    doubt = "" if known(study.guides.baseline) else "No baseline is drawn, so the reading is doubtful. "
     way = "down" if off > 0 else "up"
     text = (
         f"{called(letter, study.letters)} {verb} the baseline by {percent(off)} of the x-height"
         f"{_mm(study, off)}. {doubt}Bring it {way} to the line."
     )
-    place = (body.x0, min(0.0, body.y0) - 60.0, body.x1, max(0.0, body.y0) + 60.0)
+    place = _place(body, 0.0, body.y0)
     return _finding(letter, off, text, place, doubtful=bool(doubt))
 
 
 def _head(study: Study, letter: Letter, over: Overshoot) -> Finding | None:
     """The head of a capital or ascender against its drawn line; None where no line is drawn for it."""
     body, line, called_line = letter.anatomy.body_u, None, ""
-    if letter.base in CAPITALS and letter.base not in {"J", "Q"}:
+    if letter.base in CAPITALS:
         line, called_line = study.guides.cap_line, "cap line"
     elif letter.base in TALL:
         line, called_line = study.guides.ascender_line, "ascender line"
@@ -90,8 +94,8 @@ def _head(study: Study, letter: Letter, over: Overshoot) -> Finding | None:
         f"{called(letter, study.letters)} {verb} the {called_line} by {percent(off)} of the x-height"
         f"{_mm(study, off)}. Draw its head to the line."
     )
-    place = Box(body.x0, min(height, body.y1) - 60.0, body.x1, max(height, body.y1) + 60.0)
-    return _finding(letter, off, text, (place.x0, place.y0, place.x1, place.y1), doubtful=False)
+    place = _place(body, height, body.y1)
+    return _finding(letter, off, text, place, doubtful=False)
 
 
 def _tail(study: Study, letter: Letter) -> Finding | None:
@@ -107,23 +111,22 @@ def _tail(study: Study, letter: Letter) -> Finding | None:
         f"the tail of {called(letter, study.letters)} {verb} the descender line by {percent(off)} of the x-height"
         f"{_mm(study, off)}. Draw it to the line."
     )
-    place = (body.x0, min(depth, body.y0) - 60.0, body.x1, max(depth, body.y0) + 60.0)
+    place = _place(body, depth, body.y0)
     return _finding(letter, off, text, place, doubtful=False)
 
 
-def _finding(
-    letter: Letter, off: float, text: str, place: tuple[float, float, float, float], *, doubtful: bool
-) -> Finding:
+def _place(body: Box, line_u: float, edge_u: float) -> Box:
+    """Between a line and the edge that should stand on it, with a margin above and below."""
+    return Box(body.x0, min(line_u, edge_u) - MARGIN_U, body.x1, max(line_u, edge_u) + MARGIN_U)
+
+
+def _finding(letter: Letter, off: float, text: str, place: Box, *, doubtful: bool) -> Finding:
     severity = ladder(abs(off), SEAT_NOTE, SEAT_LOOK, SEAT_FIX)
     if doubtful and severity is Severity.FIX:
         severity = Severity.LOOK_AGAIN
     return about(CHECK, (letter,), (off, float(SEAT_NOTE), "x-heights"), severity, text, place)
 
 
-def _doubt(line: GuideLine, name: str) -> str:
-    return "" if known(line) else f"No {name} is drawn, so the reading is doubtful. "
-
-
 def _mm(study: Study, ratio: float) -> str:
-    """The same in mm where the true size is known."""
-    return "" if study.scale.source == "assumed" else f" ({abs(ratio) * study.scale.x_height_mm:.1f} mm)"
+    length = in_mm(study, ratio)
+    return f" ({length})" if length else ""

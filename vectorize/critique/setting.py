@@ -21,7 +21,9 @@ from vectorize.trade.spacing import (
 )
 
 CHECK = "spaces"
-_ORDER = (Kind.CURVE_CURVE, Kind.STRAIGHT_CURVE, Kind.STRAIGHT_STRAIGHT)
+
+# From the closest to the widest.
+ORDER = (Kind.CURVE_CURVE, Kind.STRAIGHT_CURVE, Kind.STRAIGHT_STRAIGHT)
 
 
 def word_spaces(study: Study) -> tuple[Finding, ...]:
@@ -93,8 +95,8 @@ def order(study: Study) -> tuple[Finding, ...]:
     """The trade's order of box gaps, told where letters without serifs keep it; silent otherwise."""
     if seriffed([profile(x.outline) for x in study.letters]) is not False:
         return ()
-    means = [[p.gap_ratio for p in study.setting.pairs if p.kind is k] for k in _ORDER]
-    known = [(fmean(m), k) for m, k in zip(means, _ORDER, strict=True) if m]
+    means = [[p.gap_ratio for p in study.setting.pairs if p.kind is k] for k in ORDER]
+    known = [(fmean(m), k) for m, k in zip(means, ORDER, strict=True) if m]
     if len(known) < 2 or [m for m, _ in known] != sorted(m for m, _ in known):
         return ()
     figures = ", ".join(f"{k.value.replace('-', ' and ')} {percent(m)}" for m, k in known)

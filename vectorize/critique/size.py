@@ -8,11 +8,16 @@ from statistics import median
 from vectorize.critique.overshoot import Overshoot, at, beyond, foot_band, head_band, known, overshoot
 from vectorize.critique.words import about, called, ladder, percent, together
 from vectorize.findings import Finding, Severity
+from vectorize.geometry import Box
 from vectorize.study import Letter, Study
 from vectorize.trade.critique import SIZE_FIX, SIZE_LOOK, SIZE_NOTE
-from vectorize.trade.parts import DESCENDING, SMALL
+from vectorize.trade.parts import DESCENDING, HEADED_AS_SMALL, SMALL
 
 CHECK = "size"
+
+# A letter without a name is taken for a small one where its head and its foot lie so near to their lines, letter units:
+# ascenders and capitals end higher, tails lower.
+LOWEST_HEAD_U, HIGHEST_HEAD_U, LOWEST_FOOT_U = 800.0, 1150.0, -150.0
 
 
 def check(study: Study) -> tuple[Finding, ...]:
@@ -58,8 +63,8 @@ def _is_small(letter: Letter) -> bool:
     if body is None:
         return False
     if letter.name is not None:
-        return letter.base in SMALL or letter.base in {"p", "q", "y"}
-    return 800.0 < body.y1 < 1150.0 and body.y0 > -150.0
+        return letter.base in SMALL or letter.base in HEADED_AS_SMALL
+    return LOWEST_HEAD_U < body.y1 < HIGHEST_HEAD_U and body.y0 > LOWEST_FOOT_U
 
 
 def _excess(study: Study, letter: Letter, over: Overshoot) -> float:
@@ -89,5 +94,5 @@ def _finding(study: Study, letter: Letter, excess_u: float, *, drawn: bool) -> F
     turn = "smaller" if off > 0 else "larger"
     text = f"{called(letter, study.letters)} {said}. Draw it {turn} in the next draft."
     body = letter.anatomy.body_u or letter.outline.box_u
-    place = (body.x0, 900.0, body.x1, max(1080.0, body.y1))
+    place = Box(body.x0, 900.0, body.x1, max(1080.0, body.y1))
     return about(CHECK, (letter,), (off, float(SIZE_NOTE), "x-heights"), severity, text, place)

@@ -11,7 +11,7 @@ from itertools import groupby, pairwise
 
 from vectorize.critique.fractions import compared
 from vectorize.critique.setting import order, tightness, word_spaces
-from vectorize.critique.words import called, ladder, listed, ordinal, sentence
+from vectorize.critique.words import called, in_mm, ladder, listed, ordinal, percent, sentence
 from vectorize.findings import Finding, Severity
 from vectorize.spacing.records import Kind, Pair, Verdict
 from vectorize.study import Letter, Study
@@ -110,9 +110,7 @@ def _advice(study: Study, pair: Pair) -> str:
     """How far the letters should come together or part, in mm where the true size is known."""
     excess = pair.excess_ratio or 0.0
     way = "closer" if excess > 0.0 else "further apart"
-    if study.scale.source == "assumed":
-        return f"Set the two about {round(abs(excess) * 100)} per cent of the x-height {way}."
-    return f"Set the two about {max(0.1, abs(excess) * study.scale.x_height_mm):.1f} mm {way}."
+    return f"Set the two about {in_mm(study, excess) or f'{percent(excess)} of the x-height'} {way}."
 
 
 def _looks(pair: Pair, white_ratio: float, other: str = "the others") -> str:

@@ -115,9 +115,7 @@ class LeaningStem:
             f"the {self.side} stem of {called(letter, study.letters)} leans {degrees(self.lean_deg)} to the "
             f"{side(self.lean_deg)} of {whose}, its other stem does not. Bring the two parallel before they are filled in."
         )
-        box = self.stem.box_u
-        place = (box.x0, box.y0, box.x1, box.y1)
-        return about(CHECK, (letter,), (self.lean_deg, self.limit_deg, "deg"), self.severity, text, place)
+        return about(CHECK, (letter,), (self.lean_deg, self.limit_deg, "deg"), self.severity, text, self.stem.box_u)
 
 
 def _leaning_stem(letter: Letter, reference: float) -> LeaningStem | None:

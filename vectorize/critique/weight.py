@@ -8,6 +8,7 @@ from statistics import median
 from vectorize.critique.upright import allowance
 from vectorize.critique.words import about, called, ladder, percent
 from vectorize.findings import Finding, Severity
+from vectorize.geometry import Box
 from vectorize.study import Letter, Study
 from vectorize.trade.critique import (
     CURVE_FIX,
@@ -91,11 +92,10 @@ def _two(study: Study, readings: Sequence[Reading], part: str, found: Sequence[F
     return about(CHECK, (heavy[0], light[0]), (off, found[0].limit, "of the stroke"), severity, text)
 
 
-def _place(letter: Letter, part: str) -> tuple[float, float, float, float] | None:
+def _place(letter: Letter, part: str) -> Box | None:
     if part != "stem" or not letter.anatomy.stems:
         return None
-    box = max(letter.anatomy.stems, key=lambda s: s.width_ratio).box_u
-    return box.x0, box.y0, box.x1, box.y1
+    return max(letter.anatomy.stems, key=lambda s: s.width_ratio).box_u
 
 
 def _curves_beside_stems(stems: Sequence[Reading], curves: Sequence[Reading]) -> list[Finding]:

@@ -8,10 +8,14 @@ from typing import Final
 
 from vectorize.findings import Finding, Severity
 from vectorize.geometry import Box, Point
-from vectorize.study import Letter
+from vectorize.study import Letter, Study
 from vectorize.trade.parts import part_of
 
 ORDINALS: Final = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
+
+
+# To each side of a point, letter units: two thirds of a stem, so that the place shows whole.
+AROUND_U = 120.0
 
 
 def ladder(size: float, note: float, look: float, fix: float) -> Severity:
@@ -81,16 +85,14 @@ def about(
     figures: tuple[float | None, float | None, str],
     severity: Severity,
     text: str,
-    place: tuple[float, float, float, float] | None = None,
+    place_u: Box | None = None,
 ) -> Finding:
     """A finding on letters: figures are what was measured, its limit and their unit.
 
-    Its place is `place`, else the box around the letters; none for the whole word.
+    Its place is `place_u`, else the box around the letters; none for the whole word.
     """
     measured, limit, unit = figures
-    if place is None and letters:
-        box = reduce(Box.joined, (x.outline.box_u for x in letters))
-        place = (box.x0, box.y0, box.x1, box.y1)
+    box = place_u or (reduce(Box.joined, (x.outline.box_u for x in letters)) if letters else None)
     return Finding(
         check,
         tuple(x.index for x in letters),
@@ -99,8 +101,23 @@ def about(
         unit,
         severity,
         sentence(text),
-        place,
+        None if box is None else (box.x0, box.y0, box.x1, box.y1),
     )
+
+
+def around(at_u: Point) -> Box:
+    """The place of something that shows at a point."""
+    return Box(*at_u, *at_u).grown(AROUND_U)
+
+
+def more(value: float, above: str, below: str) -> str:
+    """The one word for what is more, the other for what is less."""
+    return above if value > 0 else below
+
+
+def in_mm(study: Study, ratio: float) -> str | None:
+    """A share of the x-height as a length without its sign, '0.6 mm'; None where the true size is not known."""
+    return None if study.scale.source == "assumed" else f"{abs(ratio) * study.scale.x_height_mm:.1f} mm"
 
 
 def part(letter: Letter, at: Point) -> str:

@@ -24,6 +24,9 @@ SMALL: Final = frozenset("acemnorsuvwxz")
 DESCENDING: Final = frozenset("gjpqy")
 """Small letters that go below the baseline."""
 
+HEADED_AS_SMALL: Final = frozenset("pqy")
+"""Descending letters whose head stands at the mean line in every model; the g may have an ear, the j has a dot."""
+
 TALL: Final = frozenset("bdfhkl")
 """Small letters with an ascender."""
 
