@@ -15,13 +15,18 @@ from vectorize.geometry import Affine, Box
 from vectorize.outlines.outline import Outline
 from vectorize.sheets.drawing import Anchor, Drawing, Group, Item, Label, Rule, Shape, placed
 from vectorize.sheets.palette import GUIDE, INK, OUTLINE, QUIET, TEXT, VERDICTS
-from vectorize.sheets.type import width_mm, wrapped
+from vectorize.sheets.type import fitted_size, shortened, width_mm, wrapped
 from vectorize.sheets.word import hatch
 from vectorize.spacing.records import Pair, Verdict
 from vectorize.trade.paper import SHEETS_MM
+from vectorize.trade.sheets import PAGE_MARGIN_MM, SMALL_TEXT_MM
 
-MARGIN: Final = 15.0
+WIDTH, HEIGHT = SHEETS_MM["A4"]
+MARGIN: Final = float(PAGE_MARGIN_MM)
+MEASURE: Final = WIDTH - 2 * MARGIN
+TITLE_SIZE: Final = 7.0
 SIZE: Final = 3.4
+APART: Final = 6.0  # at least, between a name and what is said of it
 LEADING: Final = 4.8
 MOST_X_HEIGHT: Final = 28.0
 BODY: Final = "#d4d4d4"
@@ -57,57 +62,51 @@ def style_of(place: int, count: int) -> Style:
     return FIRST if place == 0 else LAST if place == count - 1 else BETWEEN
 
 
-def light_box(layers: Sequence[Layer], title: str, sheet: str = "A4", *, framed: bool = True) -> Drawing:
+def light_box(layers: Sequence[Layer], title: str, *, framed: bool = True) -> Drawing:
     """The drafts over each other, letter by letter, and the spaces of each draft. At least two drafts.
 
     framed: a whole page with its title; otherwise only what is on it, to stand in another page.
     """
-    width, height = SHEETS_MM[sheet]
-    measure = width - 2 * MARGIN
-    items: list[Item] = [Label(title, (MARGIN, MARGIN + 6.0), 7.0, bold=True, colour=TEXT)] if framed else []
+    items: list[Item] = [_heading(title)] if framed else []
     top = MARGIN + 14.0 if framed else 5.0
-    items.append(_legend([x.name for x in layers], top, measure))
-    block, y = _overlaid(layers, top + 6.0, measure)
+    items.append(_legend([x.name for x in layers], top))
+    block, y = _overlaid(layers, top + 6.0)
     items.append(block)
-    block, y = _each_letter(layers, y + 8.0, measure)
+    block, y = _each_letter(layers, y + 8.0)
     items.append(block)
-    block, y = _spaces(layers, y + 8.0, measure)
+    block, y = _spaces(layers, y + 8.0)
     items.append(block)
     told = "The drafts laid over each other on one baseline and one x-height."
-    tall = max(height, y + MARGIN) if framed else y + 4.0
-    return Drawing(width, tall, title, tuple(items), told)
+    tall = max(HEIGHT, y + MARGIN) if framed else y + 4.0
+    return Drawing(WIDTH, tall, title, tuple(items), told)
 
 
-def _legend(names: Sequence[str], y: float, measure: float) -> Group:
+def _heading(title: str) -> Label:
+    size = fitted_size(title, TITLE_SIZE, MEASURE, bold=True)
+    return Label(title, (MARGIN, MARGIN + 6.0), size, bold=True, colour=TEXT)
+
+
+def _legend(names: Sequence[str], y: float) -> Group:
     items: list[Item] = []
     x = MARGIN
     for i, name in enumerate(names):
         style = style_of(i, len(names))
         sample = polygon([(x, y - 2.6), (x + 7.0, y - 2.6), (x + 7.0, y), (x, y)])
         items.append(Shape((sample,), style.fill, style.stroke, style.stroke_mm, style.dash_mm))
-        shown = shortened(name, measure / len(names) - 14.0)
+        shown = shortened(name, SIZE, MEASURE / len(names) - 14.0)
         items.append(Label(shown, (x + 9.0, y), SIZE, colour=TEXT))
         x += 9.0 + width_mm(shown, SIZE) + 6.0
     return Group(tuple(items))
 
 
-def shortened(text: str, measure: float) -> str:
-    """The text, its end left out where it is longer than `measure` mm."""
-    if width_mm(text, SIZE) <= measure:
-        return text
-    while text and width_mm(f"{text}…", SIZE) > measure:
-        text = text[:-1]
-    return f"{text}…"
-
-
-def _overlaid(layers: Sequence[Layer], y: float, measure: float) -> tuple[Group, float]:
+def _overlaid(layers: Sequence[Layer], y: float) -> tuple[Group, float]:
     """The words over each other; each lies where its letters are nearest to those of the last."""
     words = [_aligned(x.letters, layers[-1].letters) for x in layers]
     around = extent([o for w in words for o in w])
-    k = min(measure / around.width, MOST_X_HEIGHT / 1000.0)
+    k = min(MEASURE / around.width, MOST_X_HEIGHT / 1000.0)
     baseline = y + around.y1 * k
     to_mm = Affine(k, 0.0, 0.0, -k, MARGIN - around.x0 * k, baseline)
-    items: list[Item] = _lines(MARGIN, MARGIN + measure, baseline, 1000.0 * k)
+    items: list[Item] = _lines(MARGIN, MARGIN + MEASURE, baseline, 1000.0 * k)
     for i in _drawing_order(len(words)):
         items.extend(_shapes(words[i], to_mm, style_of(i, len(words))))
     return Group(tuple(items), "light-box", "Drafts laid over each other"), baseline - around.y0 * k
@@ -126,7 +125,7 @@ def _aligned(letters: Sequence[Outline], onto: Sequence[Outline]) -> list[Outlin
     return [o.moved(shift) for o in letters if o.contours]
 
 
-def _each_letter(layers: Sequence[Layer], y: float, measure: float) -> tuple[Group, float]:
+def _each_letter(layers: Sequence[Layer], y: float) -> tuple[Group, float]:
     """Letter over letter, each laid on its own middle: the shapes alone, whatever the spaces."""
     count = len(layers[-1].letters)
     if count < 2 or any(len(x.letters) != count for x in layers):
@@ -136,7 +135,7 @@ def _each_letter(layers: Sequence[Layer], y: float, measure: float) -> tuple[Gro
     gap = 260.0
     total = sum(b.width for b in boxes) + gap * (count - 1)
     tall = reduce(Box.joined, boxes)
-    k = min(measure / total, 0.75 * MOST_X_HEIGHT / 1000.0)
+    k = min(MEASURE / total, 0.75 * MOST_X_HEIGHT / 1000.0)
     items: list[Item] = [Label("Letter by letter", (MARGIN, y + SIZE), SIZE, bold=True, colour=TEXT)]
     baseline, x = y + 8.0 + tall.y1 * k, MARGIN
     items.extend(_lines(MARGIN, MARGIN + total * k, baseline, 1000.0 * k))
@@ -152,9 +151,9 @@ def _centred(letter: Outline) -> Outline:
     return letter.moved(-letter.box_u.centre[0]) if letter.contours else letter
 
 
-def _spaces(layers: Sequence[Layer], y: float, measure: float) -> tuple[Group, float]:
+def _spaces(layers: Sequence[Layer], y: float) -> tuple[Group, float]:
     items: list[Item] = [Label("The spaces, draft by draft", (MARGIN, y + SIZE), SIZE, bold=True, colour=TEXT)]
-    k = min(*(measure / extent(x.letters).width for x in layers), 0.6 * MOST_X_HEIGHT / 1000.0)
+    k = min(*(MEASURE / extent(x.letters).width for x in layers), 0.6 * MOST_X_HEIGHT / 1000.0)
     y += 8.0
     for layer in layers:
         around = extent(layer.letters)
@@ -164,10 +163,15 @@ def _spaces(layers: Sequence[Layer], y: float, measure: float) -> tuple[Group, f
             items.extend(_white(pair, to_mm, 1000.0 * k))
         items.extend(_shapes(layer.letters, to_mm, Style(INK, INK, 0.0, ())))
         y = baseline - around.y0 * k + LEADING
-        items.append(Label(layer.name, (MARGIN, y), SIZE, bold=True, colour=TEXT))
-        items.append(Label(layer.spaces, (MARGIN + measure, y), SIZE, Anchor.END, colour=QUIET))
+        name = shortened(layer.name, SIZE, MEASURE - width_mm(layer.spaces, SIZE) - APART, bold=True)
+        items.append(Label(name, (MARGIN, y), SIZE, bold=True, colour=TEXT))
+        items.append(Label(layer.spaces, (MARGIN + MEASURE, y), SIZE, Anchor.END, colour=QUIET))
         y += LEADING
-    items.append(Label("Level strokes: looks wide. Upright strokes: looks tight.", (MARGIN, y), 2.8, colour=QUIET))
+    items.append(
+        Label(
+            "Level strokes: looks wide. Upright strokes: looks tight.", (MARGIN, y), float(SMALL_TEXT_MM), colour=QUIET
+        )
+    )
     return Group(tuple(items), "spaces", "Spaces, draft by draft"), y
 
 
@@ -204,24 +208,31 @@ def extent(letters: Sequence[Outline]) -> Box:
     return Box(around.x0, min(around.y0, 0.0), around.x1, max(around.y1, 1000.0))
 
 
-def changes_pages(title: str, parts: Sequence[tuple[str, Sequence[str]]], sheet: str = "A4") -> tuple[Drawing, ...]:
+def changes_pages(title: str, parts: Sequence[tuple[str, Sequence[str]]]) -> tuple[Drawing, ...]:
     """What became of each finding, under a heading for each state; as many pages as it takes."""
-    width, height = SHEETS_MM[sheet]
-    measure = width - 2 * MARGIN
     lines: list[tuple[str, bool]] = []
     for heading, texts in parts:
         lines.append((heading, True))
         for text in texts:
-            lines.extend((line, False) for line in wrapped(text, SIZE, measure))
+            lines.extend((line, False) for line in wrapped(text, SIZE, MEASURE))
             lines.append(("", False))
-    room = int((height - 2 * MARGIN - 16.0) // LEADING)
-    pages = [lines[i : i + room] for i in range(0, len(lines), room)] or [[]]
-    return tuple(_text_page(title, page, width, height) for page in pages)
+    room = int((HEIGHT - 2 * MARGIN - 16.0) // LEADING)
+    return tuple(_text_page(title, page) for page in _broken(lines, room))
 
 
-def _text_page(title: str, lines: Sequence[tuple[str, bool]], width: float, height: float) -> Drawing:
-    items: list[Item] = [Label(title, (MARGIN, MARGIN + 6.0), 7.0, bold=True, colour=TEXT)]
+def _broken(lines: Sequence[tuple[str, bool]], room: int) -> list[Sequence[tuple[str, bool]]]:
+    """Lines (text, whether it is a heading) as pages of at most `room`, none of which ends in a heading."""
+    pages = []
+    while lines:
+        end = room - 1 if len(lines) > room and lines[room - 1][1] else room
+        pages.append(lines[:end])
+        lines = lines[end:]
+    return pages
+
+
+def _text_page(title: str, lines: Sequence[tuple[str, bool]]) -> Drawing:
+    items: list[Item] = [_heading(title)]
     for i, (line, heading) in enumerate(lines):
         if line:
             items.append(Label(line, (MARGIN, MARGIN + 16.0 + i * LEADING), SIZE, bold=heading, colour=TEXT))
-    return Drawing(width, height, title, tuple(items), "What became of each finding between the drafts.")
+    return Drawing(WIDTH, HEIGHT, title, tuple(items), "What became of each finding between the drafts.")

@@ -14,20 +14,29 @@ from vectorize.geometry import Affine, Box
 from vectorize.outlines.outline import Outline
 from vectorize.sheets.drawing import Anchor, Drawing, Group, Item, Label, Rule, Shape, Strokes, placed
 from vectorize.sheets.palette import GUIDE, INK, OUTLINE, QUIET, TEXT
-from vectorize.sheets.type import wrapped
+from vectorize.sheets.type import shortened, wrapped
 from vectorize.trade.paper import SHEETS_MM
+from vectorize.trade.sheets import PAGE_MARGIN_MM
 
-MARGIN: Final = 15.0
+WIDTH, HEIGHT = SHEETS_MM["A4"]
+MARGIN: Final = float(PAGE_MARGIN_MM)
+MEASURE: Final = WIDTH - 2 * MARGIN
 WORD_HEIGHT: Final = 20.5
 TEXT_SIZE: Final = 3.2
 LEADING: Final = 4.4
 MOST_X_HEIGHT: Final = 10.0
 BETWEEN: Final = 7.0
+ROW_HEIGHT: Final = WORD_HEIGHT + 3 * LEADING + BETWEEN
+COLUMN: Final = (MEASURE - BETWEEN) / 2.0
+RIGHT: Final = MARGIN + COLUMN + BETWEEN
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Pinned:
-    """One drawing on the wall: name, letters as drawn and corrected, and what to look at first (None: all holds)."""
+    """One drawing on the wall: name, folder of its results, letters as drawn and corrected, and what to look at first.
+
+    look_first: None where all holds.
+    """
 
     name: str
     folder: str
@@ -38,7 +47,10 @@ class Pinned:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Example:
-    """A drawing that shows a fault, the stretch (x0, x1) of it in letter units, None for all of it; and what is said."""
+    """A drawing that shows a fault: name, folder of its results, letters, where the fault is, and what is said of it.
+
+    stretch_u: its place (x0, x1) along the word in letter units, None for the whole word.
+    """
 
     name: str
     folder: str
@@ -57,21 +69,14 @@ class Lesson:
     examples: tuple[Example, ...]
 
 
-def pin_up(drawings: Sequence[Pinned], lessons: Sequence[Lesson], sheet: str = "A4") -> tuple[Drawing, ...]:
+def pin_up(drawings: Sequence[Pinned], lessons: Sequence[Lesson]) -> tuple[Drawing, ...]:
     """The pages: first what the class's drawings share, then every drawing with its correction."""
-    width, height = SHEETS_MM[sheet]
-    first = _lesson_page(drawings, lessons, width, height)
-    rows = max(1, int((height - 2 * MARGIN - 10.0) // _row_height()))
+    rows = int((HEIGHT - 2 * MARGIN - 10.0) // ROW_HEIGHT)
     pages = [drawings[i : i + rows] for i in range(0, len(drawings), rows)]
-    return (first, *(_wall(page, n, len(pages), width, height) for n, page in enumerate(pages, 1)))
+    return (_lesson_page(drawings, lessons), *(_wall(page, n, len(pages)) for n, page in enumerate(pages, 1)))
 
 
-def _row_height() -> float:
-    return WORD_HEIGHT + 3 * LEADING + BETWEEN
-
-
-def _lesson_page(drawings: Sequence[Pinned], lessons: Sequence[Lesson], width: float, height: float) -> Drawing:
-    measure = width - 2 * MARGIN
+def _lesson_page(drawings: Sequence[Pinned], lessons: Sequence[Lesson]) -> Drawing:
     items: list[Item] = [Label("For the next lesson", (MARGIN, MARGIN + 6.0), 7.0, bold=True, colour=TEXT)]
     said = f"What the {len(drawings)} drawings on the wall have in common, the commonest first."
     items.append(Label(said, (MARGIN, MARGIN + 13.0), TEXT_SIZE, colour=QUIET))
@@ -79,58 +84,58 @@ def _lesson_page(drawings: Sequence[Pinned], lessons: Sequence[Lesson], width: f
     if not lessons:
         items.append(Label("Nothing that two drawings share needs a lesson.", (MARGIN, y), TEXT_SIZE, colour=TEXT))
     for lesson in lessons:
-        block, y = _lesson(lesson, y, measure)
+        block, y = _lesson(lesson, y)
         items.append(block)
     return Drawing(
-        width, height, "For the next lesson", tuple(items), "The faults that many drawings of the class share."
+        WIDTH, HEIGHT, "For the next lesson", tuple(items), "The faults that many drawings of the class share."
     )
 
 
-def _lesson(lesson: Lesson, y: float, measure: float) -> tuple[Group, float]:
+def _lesson(lesson: Lesson, y: float) -> tuple[Group, float]:
     items: list[Item] = [
         Label(lesson.title, (MARGIN, y), 4.6, bold=True, colour=TEXT),
-        Label(lesson.shared, (MARGIN + measure, y), TEXT_SIZE, Anchor.END, colour=QUIET),
+        Label(lesson.shared, (MARGIN + MEASURE, y), TEXT_SIZE, Anchor.END, colour=QUIET),
     ]
-    block, y = paragraph(lesson.practise, MARGIN, y + 6.0, measure)
+    block, y = paragraph(lesson.practise, MARGIN, y + 6.0, MEASURE)
     items.extend(block)
-    column = (measure - 2 * BETWEEN) / 3.0
+    column = (MEASURE - 2 * BETWEEN) / 3.0
     lowest = y
     for i, example in enumerate(lesson.examples[:3]):
         x = MARGIN + i * (column + BETWEEN)
         items.extend(word(example.drawn, x, y, column, WORD_HEIGHT, example.stretch_u))
-        items.append(Label(example.name, (x, y + WORD_HEIGHT + LEADING), TEXT_SIZE, bold=True, colour=TEXT))
+        name = shortened(example.name, TEXT_SIZE, column, bold=True)
+        items.append(Label(name, (x, y + WORD_HEIGHT + LEADING), TEXT_SIZE, bold=True, colour=TEXT))
         block, end = paragraph(example.text, x, y + WORD_HEIGHT + 2 * LEADING, column, most=5)
         items.extend(block)
         lowest = max(lowest, end)
     return Group(tuple(items)), lowest + 10.0
 
 
-def _wall(page: Sequence[Pinned], number: int, of: int, width: float, height: float) -> Drawing:
-    column = (width - 2 * MARGIN - BETWEEN) / 2.0
-    right = MARGIN + column + BETWEEN
+def _wall(page: Sequence[Pinned], number: int, of: int) -> Drawing:
     items: list[Item] = [
         Label("As drawn", (MARGIN, MARGIN + 3.0), TEXT_SIZE, bold=True, colour=QUIET),
-        Label("The same letters, evenly spaced", (right, MARGIN + 3.0), TEXT_SIZE, bold=True, colour=QUIET),
-        Label(f"{number} of {of}", (width - MARGIN, height - 8.0), TEXT_SIZE, Anchor.END, colour=QUIET),
+        Label("The same letters, evenly spaced", (RIGHT, MARGIN + 3.0), TEXT_SIZE, bold=True, colour=QUIET),
+        Label(f"{number} of {of}", (WIDTH - MARGIN, HEIGHT - 8.0), TEXT_SIZE, Anchor.END, colour=QUIET),
     ]
     for i, pinned in enumerate(page):
-        y = MARGIN + 8.0 + i * _row_height()
-        items.append(_row(pinned, y, column, right))
-    return Drawing(width, height, f"The wall, page {number}", tuple(items), "Every drawing, corrected beside it.")
+        y = MARGIN + 8.0 + i * ROW_HEIGHT
+        items.append(_row(pinned, y))
+    return Drawing(WIDTH, HEIGHT, f"The wall, page {number}", tuple(items), "Every drawing, corrected beside it.")
 
 
-def _row(pinned: Pinned, y: float, column: float, right: float) -> Group:
-    k = fitting_x_height(pinned.drawn, column, WORD_HEIGHT)
+def _row(pinned: Pinned, y: float) -> Group:
+    k = fitting_x_height(pinned.drawn, COLUMN, WORD_HEIGHT)
+    name = shortened(pinned.name, TEXT_SIZE, MEASURE, bold=True)
     items: list[Item] = [
-        *word(pinned.drawn, MARGIN, y, column, WORD_HEIGHT, x_height_mm=k),
-        *word(pinned.corrected, right, y, column, WORD_HEIGHT, x_height_mm=k),
-        Label(pinned.name, (MARGIN, y + WORD_HEIGHT + LEADING), TEXT_SIZE, bold=True, colour=TEXT),
+        *word(pinned.drawn, MARGIN, y, COLUMN, WORD_HEIGHT, x_height_mm=k),
+        *word(pinned.corrected, RIGHT, y, COLUMN, WORD_HEIGHT, x_height_mm=k),
+        Label(name, (MARGIN, y + WORD_HEIGHT + LEADING), TEXT_SIZE, bold=True, colour=TEXT),
     ]
     said = f"Look first: {pinned.look_first}" if pinned.look_first else "Everything that was looked at holds."
-    block, _ = paragraph(said, MARGIN, y + WORD_HEIGHT + 2 * LEADING, 2 * column + BETWEEN, most=2)
+    block, _ = paragraph(said, MARGIN, y + WORD_HEIGHT + 2 * LEADING, MEASURE, most=2)
     items.extend(block)
     floor = y + WORD_HEIGHT + 3 * LEADING + 3.0
-    items.append(Rule((MARGIN, floor), (right + column, floor), "#b8b8b8", 0.1))
+    items.append(Rule((MARGIN, floor), (WIDTH - MARGIN, floor), "#b8b8b8", 0.1))
     return Group(tuple(items))
 
 

@@ -72,6 +72,15 @@ def fitted_size(text: str, size_mm: float, measure_mm: float, *, bold: bool = Fa
     return size_mm if wide <= measure_mm else size_mm * measure_mm / wide
 
 
+def shortened(text: str, size_mm: float, measure_mm: float, *, bold: bool = False) -> str:
+    """The text, its end left out where one line is longer than the measure."""
+    if width_mm(text, size_mm, bold=bold) <= measure_mm:
+        return text
+    while text and width_mm(f"{text}…", size_mm, bold=bold) > measure_mm:
+        text = text[:-1]
+    return f"{text}…"
+
+
 def wrapped(text: str, size_mm: float, measure_mm: float, *, bold: bool = False) -> tuple[str, ...]:
     """The text broken into lines of at most `measure_mm`; a single longer word keeps a line of its own."""
     lines: list[str] = []
