@@ -1,4 +1,4 @@
-"""A mask comes in, its connected parts with box, area and depth go out."""
+"""A mask comes in, its connected parts go out, each with its box, its own mask and its area."""
 
 from __future__ import annotations
 
@@ -8,17 +8,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vectorize.geometry import Box
-from vectorize.raster import depth_px, regions_of
+from vectorize.raster import depth_px, filled, regions_of
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Blob:
     """A connected part of a mask.
 
-    number: its label. window: rows and columns of its box. mask: bool, the size of the window. area_px: its pixels.
+    window: rows and columns of its box. mask: bool, the size of the window. area_px: how many pixels it has.
     """
 
-    number: int
     window: tuple[slice, slice]
     mask: NDArray[np.bool_]
     area_px: float
@@ -29,14 +28,31 @@ class Blob:
         rows, columns = self.window
         return Box(float(columns.start), float(rows.start), float(columns.stop), float(rows.stop))
 
+    def with_margin(self, margin_px: int, shape: tuple[int, ...]) -> tuple[tuple[slice, slice], NDArray[np.bool_]]:
+        """Its window with a margin on each side, as far as a plane (h, w) reaches, and its mask in that window."""
+        rows, columns = self.window
+        top, left = max(0, rows.start - margin_px), max(0, columns.start - margin_px)
+        window = slice(top, min(shape[0], rows.stop + margin_px)), slice(left, min(shape[1], columns.stop + margin_px))
+        own = np.zeros((window[0].stop - top, window[1].stop - left), bool)
+        own[rows.start - top : rows.stop - top, columns.start - left : columns.stop - left] = self.mask
+        return window, own
+
 
 def blobs_of(mask: NDArray[np.bool_], *, eight: bool = True) -> tuple[Blob, ...]:
     """Connected parts of a mask (h, w), 8-connected or 4-connected, in label order (top to bottom)."""
     regions = regions_of(mask, eight=eight)
-    return tuple(
-        Blob(label, window, regions.region(label), float(area_px))
-        for label, (window, area_px) in enumerate(zip(regions.windows, regions.areas_px, strict=True), start=1)
-    )
+    found = enumerate(zip(regions.windows, regions.areas_px, strict=True), start=1)
+    return tuple(Blob(window, regions.region(label), float(area_px)) for label, (window, area_px) in found)
+
+
+def letters_in(mask: NDArray[np.bool_], x_height_px: float) -> tuple[Blob, ...]:
+    """The parts that may be letters by themselves, higher than half an x-height, in label order."""
+    return tuple(b for b in blobs_of(mask) if b.mask.shape[0] > 0.5 * x_height_px)
+
+
+def has_island(mask: NDArray[np.bool_]) -> bool:
+    """Whether a connected mask goes all round something that is no fleck: a twentieth of its own area at least."""
+    return bool(np.count_nonzero(filled(mask)) > 1.05 * np.count_nonzero(mask))
 
 
 def half_width_px(mask: NDArray[np.bool_]) -> float:

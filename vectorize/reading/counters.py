@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from vectorize.geometry import Box
 from vectorize.raster import core, depth_px, filled, regions_of, spread
-from vectorize.reading.blobs import Blob, blobs_of, half_width_px, holes_of
+from vectorize.reading.blobs import Blob, half_width_px, has_island, holes_of, letters_in
 from vectorize.reading.fill import Levels
 from vectorize.trade.ink import (
     HAIRLINE_STEM_RATIO,
@@ -44,8 +44,12 @@ THIN_WALLED, OUTER_WALLED = 0.6, 0.12
 # From this share on the outside lies all round, as behind no counter of a letter with stems: where strokes meet, or a serif
 # ends one, a hollow is wider than a stem, up to this factor, as one is that was washed over.
 WRAPPED, WIDEST_HOLLOW = 0.8, 1.6
-# Where all strokes are thin: share of the letter that a hollow takes, and how far it is from a round counter.
-HOLLOW_SHARE, LONG, SOLID = 0.5, 2.2, 0.8
+# Where all strokes are thin: share of the letter that a hollow takes.
+HOLLOW_SHARE = 0.5
+# A counter is round: no longer than this many times its breadth, and it fills this share of its box; a disc fills .79.
+LONG, LEAST_FULL = 2.2, 0.56
+# The soft rim of a hole, px.
+RIM_PX = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,8 +97,7 @@ def _hatching(holes: tuple[Blob, ...], mask: NDArray[np.bool_], x_height_px: flo
     A heavy letter has a narrow counter too, but hardly every letter of a word, and none has more than two.
     """
     slits = tuple(h for h in holes if 2 * half_width_px(h.mask) < SLIT * x_height_px)
-    letters = sum(b.mask.shape[0] > 0.5 * x_height_px for b in blobs_of(mask))
-    return slits if len(slits) > max(2, letters) else ()
+    return slits if len(slits) > max(2, len(letters_in(mask, x_height_px))) else ()
 
 
 def _solid(ink: NDArray[np.float32], x_height_px: float) -> NDArray[np.float32]:
@@ -104,13 +107,8 @@ def _solid(ink: NDArray[np.float32], x_height_px: float) -> NDArray[np.float32]:
 
 
 def _fill(ink: NDArray[np.float32], hole: Blob) -> None:
-    window = _grown(hole.window, 2, ink.shape)
-    inside = np.zeros(ink[window].shape, bool)
-    inside[
-        hole.window[0].start - window[0].start : hole.window[0].stop - window[0].start,
-        hole.window[1].start - window[1].start : hole.window[1].stop - window[1].start,
-    ] = hole.mask
-    ink[window][spread(inside, 2)] = 1.0
+    window, own = hole.with_margin(RIM_PX, ink.shape)
+    ink[window][spread(own, RIM_PX)] = 1.0
 
 
 def _is_fleck(hole: Blob, relative: NDArray[np.float32], x_height_px: float) -> bool:
@@ -129,8 +127,8 @@ def _outlined(mask: NDArray[np.bool_], holes: tuple[Blob, ...], stem_px: float, 
     """
     if stem_px > WIDEST_OUTLINE * x_height_px:
         return None
-    tall = [b for b in blobs_of(mask) if b.mask.shape[0] > 0.5 * x_height_px]
-    tall = [b for b in tall if not any(_lies_in(b.box, a.box) for a in tall if a is not b)]
+    tall = letters_in(mask, x_height_px)
+    tall = tuple(b for b in tall if not any(_lies_in(b.box, a.box) for a in tall if a is not b))
     crooked = [h for h in holes if h.area_px > (SLIT * x_height_px) ** 2 and _is_crooked(h)]
     loops = sum(any(_lies_in(h.box, b.box) for h in crooked) for b in tall)
     if not crooked or loops < LOOPS * len(tall):
@@ -145,9 +143,8 @@ def _lies_in(box: Box, other: Box) -> bool:
 def _is_crooked(hole: Blob) -> bool:
     """A hole that holds an island, or is long or crooked where a counter would be round."""
     height, width = hole.mask.shape
-    if np.count_nonzero(filled(hole.mask)) > 1.05 * hole.area_px:
-        return True
-    return bool(max(height, width) > LONG * min(height, width) or hole.area_px < SOLID * 0.7 * height * width)
+    long = max(height, width) > LONG * min(height, width)
+    return bool(has_island(hole.mask) or long or hole.area_px < LEAST_FULL * height * width)
 
 
 def _is_hollow(
@@ -163,34 +160,31 @@ def _is_hollow(
     thin_px = min(max(PENCIL_LINE_SHARE * stem_px, THINNEST_LINE * x_height_px), PENCIL_LINE_RATIO * x_height_px)
     if outlined is not None:
         thin_px = ONE_LINE * outlined.line_px
-    window = _grown(hole.window, int(thin_px) + 3, mask.shape)
+    window, own = hole.with_margin(int(thin_px) + 3, mask.shape)
     ink = mask[window]
-    own = np.zeros(ink.shape, bool)
-    top, left = hole.window[0].start - window[0].start, hole.window[1].start - window[1].start
-    own[top : top + hole.mask.shape[0], left : left + hole.mask.shape[1]] = hole.mask
-    rim = own & ~core(own)
-    any_wall = depth_px(ink | own)[rim] if (~ink & ~own).any() else np.array([np.inf])
-    open_paper = outside[window]
-    outer_wall = depth_px(~open_paper)[rim] if open_paper.any() else np.array([np.inf])
-    outer_walled = float(np.mean(outer_wall < thin_px))
-    if np.mean(any_wall < thin_px) < THIN_WALLED or outer_walled < OUTER_WALLED:
+    outer_walled = _walled(own, outside[window], thin_px)
+    if outer_walled < OUTER_WALLED or _walled(own, ~ink & ~own, thin_px) < THIN_WALLED:
         return False
     width_px = 2 * half_width_px(hole.mask)
     if outlined is not None:
         # Where a stroke is no broader than two lines, only its roundness tells a counter from a hollow.
         return bool(_is_crooked(hole) or width_px < ROUND_COUNTER * outlined.hollow_px)
-    inner = core(hole.mask, 2)
+    inner = core(hole.mask, RIM_PX)
     washed = bool(inner.any()) and float(np.median(relative[hole.window][inner])) > WASH_SHARE
     if stem_px < HAIRLINE_STEM_RATIO * x_height_px:
-        return washed or _is_stroke_shaped(hole, own, ink)
+        return washed or _is_stroke_shaped(hole, ink)
     return width_px < (WIDEST_HOLLOW if washed or outer_walled > WRAPPED else HOLLOW_WIDTH_SHARE) * stem_px
 
 
-def _is_stroke_shaped(hole: Blob, own: NDArray[np.bool_], ink: NDArray[np.bool_]) -> bool:
+def _walled(own: NDArray[np.bool_], beyond: NDArray[np.bool_], thin_px: float) -> float:
+    """Share of a hole's rim from which what lies beyond its wall is nearer than a thin wall's width."""
+    return float(np.mean(depth_px(~beyond)[own & ~core(own)] < thin_px))
+
+
+def _is_stroke_shaped(hole: Blob, ink: NDArray[np.bool_]) -> bool:
     """The hole holds an island, or is long or crooked and the most of its letter."""
-    if np.count_nonzero(filled(own)) > 1.05 * np.count_nonzero(own):
-        return True
-    return bool(_is_crooked(hole) and hole.area_px > HOLLOW_SHARE * np.count_nonzero(filled(ink)))
+    most = hole.area_px > HOLLOW_SHARE * np.count_nonzero(filled(ink))
+    return bool(has_island(hole.mask) or (most and _is_crooked(hole)))
 
 
 def _outside(mask: NDArray[np.bool_]) -> NDArray[np.bool_]:
@@ -204,16 +198,7 @@ def _stem_px(mask: NDArray[np.bool_], x_height_px: float) -> float:
     step = max(1, round(x_height_px / 100.0))
     small = mask[::step, ::step]
     widths = []
-    for blob in blobs_of(small):
-        if blob.mask.shape[0] * step > 0.5 * x_height_px:
-            depth = depth_px(np.pad(blob.mask, 1))[1:-1, 1:-1][blob.mask]
-            widths.append(4.0 * float(depth.mean() - 0.25) * step)
+    for blob in letters_in(small, x_height_px / step):
+        depth = depth_px(np.pad(blob.mask, 1))[1:-1, 1:-1][blob.mask]
+        widths.append(4.0 * float(depth.mean() - 0.25) * step)
     return float(np.quantile(widths, 0.75)) if widths else 0.2 * x_height_px
-
-
-def _grown(window: tuple[slice, slice], by: int, shape: tuple[int, ...]) -> tuple[slice, slice]:
-    rows, columns = window
-    return (
-        slice(max(0, rows.start - by), min(shape[0], rows.stop + by)),
-        slice(max(0, columns.start - by), min(shape[1], columns.stop + by)),
-    )

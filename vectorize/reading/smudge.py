@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vectorize.raster import blurred, core, depth_px, spread
-from vectorize.reading.blobs import Blob, blobs_of
+from vectorize.reading.blobs import Blob, blobs_of, letters_in
 from vectorize.reading.fill import Levels
 from vectorize.trade.ink import GHOST_SHARE, SMALLEST_DOT_RATIO
 
@@ -47,8 +47,8 @@ def ghosts_off(
     inner = slice(2 * reach, -2 * reach)
     dense = core(spread(np.pad(dense, 2 * reach), reach), reach)[inner, inner]
     away = depth_px(~dense) > SOFT_EDGE * x_height_px
-    letters = [b for b in blobs_of(ink > 0.5) if b.mask.shape[0] > 0.5 * x_height_px]
-    ghosted = sum(np.count_nonzero(away[b.window] & b.mask) > (GHOST_SEEN * x_height_px) ** 2 for b in letters)
+    least_px = (GHOST_SEEN * x_height_px) ** 2
+    ghosted = sum(np.count_nonzero(away[b.window] & b.mask) > least_px for b in letters_in(ink > 0.5, x_height_px))
     if ghosted < GHOSTED_LETTERS:
         return ink, 0
     gone = blobs_of(away & (ink > 0.5))

@@ -9,8 +9,9 @@ from __future__ import annotations
 import numpy as np
 
 from vectorize.findings import Finding, Severity
-from vectorize.raster import regions_of, spread
+from vectorize.raster import spread
 from vectorize.reading.bend import Bow, Shared, Track, shared_bow, track_of
+from vectorize.reading.blobs import blobs_of
 from vectorize.reading.records import Ink, LetterInk, Paper, Strip
 from vectorize.reading.resample import local_scale
 from vectorize.reading.standing import following
@@ -22,9 +23,13 @@ PRINTED_LEFT, ALIKE, ALIKE_IN_HEIGHT = 0.25, 0.25, 0.15
 PRINTED_WITNESSES, DRAWN_WITNESSES = 3, 2
 # Smaller marks than this many x-heights are no letters.
 LETTER = 0.25
+# The soft rim of a piece of ink that is its own, px.
+RIM_PX = 2
 # Logarithms of odds for a bent picture before the letters are asked: what bends lines bends the sheet's sides at least half
 # as far; scanners press sheets flat; any three bows may lie evenly in height by chance. Sure is twenty to one.
 SIDES_ODDS, SCANNED_ODDS, IN_HEIGHT_ODDS, SURE_ODDS = 3.0, -1.0, -2.0, 3.0
+
+FLAT = "Lay the sheet flat and photograph it from straight above, a little farther away."
 
 
 def bend_of(strip: Strip, ink: Ink, paper: Paper) -> tuple[Bow, Finding] | None:
@@ -80,22 +85,14 @@ def _depth_ratio(bow: Bow, strip: Strip) -> float:
 
 def _pieces(ink: Ink, x_height_px: float) -> tuple[LetterInk, ...]:
     """The connected pieces of ink that are as large as letters."""
-    regions = regions_of(ink.coverage > 0.5)
     pieces = []
-    for i, (rows, columns) in enumerate(regions.windows, 1):
-        if rows.stop - rows.start < LETTER * x_height_px:
-            continue
-        around = (
-            slice(max(0, rows.start - 2), rows.stop + 2),
-            slice(max(0, columns.start - 2), columns.stop + 2),
-        )
-        own = spread(regions.labels[around] == i, 2)
-        coverage = np.where(own, ink.coverage[around], 0.0).astype(np.float32)
-        pieces.append(LetterInk(i, None, 0, coverage, coverage, around[1].start, around[0].start))
+    for i, blob in enumerate(blobs_of(ink.coverage > 0.5, eight=False), start=1):
+        if blob.mask.shape[0] >= LETTER * x_height_px:
+            window, own = blob.with_margin(RIM_PX, ink.coverage.shape)
+            own = spread(own, RIM_PX)
+            coverage = np.where(own, ink.coverage[window], 0.0).astype(np.float32)
+            pieces.append(LetterInk(i, None, 0, coverage, coverage, window[1].start, window[0].start))
     return tuple(pieces)
-
-
-FLAT = "Lay the sheet flat and photograph it from straight above, a little farther away."
 
 
 def _by_ruling(depth_ratio: float) -> Finding:
