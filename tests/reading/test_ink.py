@@ -25,6 +25,7 @@ from vectorize.reading.fill import Levels
 from vectorize.reading.ink import ink_of
 from vectorize.reading.letters import letters_of
 from vectorize.reading.records import Ink, LineCourse
+from vectorize.reading.smudge import sweep
 
 KINDS = {
     "soft": {},
@@ -141,6 +142,19 @@ def test_the_ghost_of_an_erased_first_drawing_leaves_the_letters_as_they_are(sty
     assert np.median(errors) < 7
     # On loose hatching the ghost is dark enough, against the letters, to have been taken for them.
     assert any("ghost" in r.text for r in ink_.remarks) == (style == "half")
+
+
+def test_a_smudge_goes_without_the_edge_of_the_letter_beside_it() -> None:
+    """A light stroke that slants past the foot of a stem: the box around it holds a part of the stem's edge."""
+    y, x = np.mgrid[0:200, 0:200] + 0.5
+    beside_stem = np.maximum(np.abs(x - 80.0) - 20.0, y - 100.0)
+    beside_stroke = np.maximum(
+        np.abs(3.0 * (x - 80.0) + 2.0 * (y - 150.0)) / np.sqrt(13.0) - 5.0, np.abs(y - 90.0) - 70.0
+    )
+    stem, stroke = (np.clip(0.5 - d / 4.0, 0.0, 1.0).astype(np.float32) for d in (beside_stem, beside_stroke))
+    swept = sweep(stem + stroke, stem + 0.2 * stroke, 1.0, 0.0, 100.0)
+    assert swept.ghosts == 1
+    assert np.abs(swept.ink - stem).max() < 0.01
 
 
 def test_a_clean_drawing_is_not_said_to_have_dirt() -> None:

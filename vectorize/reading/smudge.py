@@ -18,6 +18,8 @@ BREADTH = 0.016
 HATCHING_GAP = 0.07
 # The soft edge of a letter reaches no further out than this, x-heights.
 SOFT_EDGE = 0.03
+# The soft rim of a part that goes out with it, px.
+SOFT_RIM_PX = 3
 # A ghost beside a letter is told from this size on (side of a square in x-heights), a speck from this.
 GHOST_WORTH_SAYING, SPECK_WORTH_SAYING = 0.12, 0.025
 # An erased first drawing leaves its ghost on so many letters at least, on each of this size (side of a square, x-heights).
@@ -72,18 +74,13 @@ def sweep(
         else:
             continue
         _wipe(clean, blob)
-    # What never rose to half has no part of its own; a soft foot of a kept part is left to it.
     return Swept(clean, specks, ghosts)
 
 
 def _wipe(ink: NDArray[np.float32], blob: Blob) -> None:
-    rows, columns = blob.window
-    window = (
-        slice(max(0, rows.start - 3), rows.stop + 3),
-        slice(max(0, columns.start - 3), columns.stop + 3),
-    )
+    """Take a part out with its soft edge; an edge that is nearer to another part is left to that."""
+    window, own = blob.with_margin(2 * SOFT_RIM_PX, ink.shape)
     patch = ink[window]
-    own = np.zeros(patch.shape, bool)
-    top, left = rows.start - window[0].start, columns.start - window[1].start
-    own[top : top + blob.mask.shape[0], left : left + blob.mask.shape[1]] = blob.mask
-    patch[own | (patch <= 0.5)] = np.minimum(patch[own | (patch <= 0.5)], 0.0)
+    soft = patch <= 0.5
+    nearer = depth_px(~own) <= depth_px(soft | own)
+    patch[own | (soft & nearer)] = 0.0
