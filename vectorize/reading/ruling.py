@@ -16,13 +16,18 @@ from vectorize.reading.records import Paper, Ruling, StraightLine
 
 # What is dark over so many px of a column is no line but a letter.
 UPRIGHT_PX = 9
-# What is left of a printed line, once it is taken off, is fainter than this share of it.
-REMAINS = 0.6
-# Rows of dots are no lines: taken off as lines, they remain as dark as they were.
+# What is left of a printed line, once it is taken off, is fainter than this share of it, and rougher than blank paper by
+# the other.
+REMAINS, GRAIN_LEFT = 0.6, 0.12
+# Rows of dots, seen over less than this share of their length, are no lines: taken off as lines, they may be left up to so
+# many times as dark.
 WHOLE, REMAINS_OF_DOTS = 0.85, 1.6
-# It is rougher than blank paper by this share of the line's darkness.
-GRAIN_LEFT = 0.12
+# Px above and below a line in which its darkness is looked for.
 REACH = 4
+# Darker than this is no blank paper; so few px of it are no letter.
+DARK, FEWEST_PX = 0.08, 50
+# Ink is darker than this share of the darkest letters, told by a quantile of all that is dark, and than this at least.
+INKED, DARKEST_QUANTILE, LEAST_INKED = 0.4, 0.85, 0.10
 # Dots of dotted paper are no larger than this share of their pitch to each side.
 DOT_OF_PITCH = 0.2
 # Squares are as wide as they are high but for what is left of perspective.
@@ -99,16 +104,19 @@ def solid_ink(
     """
     dark = np.minimum(np.minimum(overview[..., 0], overview[..., 1]), overview[..., 2])
     dark = without_ruling(dark, *squares)
-    strong = dark[dark > 0.08]
-    if len(strong) < 50:
+    strong = dark[dark > DARK]
+    if len(strong) < FEWEST_PX:
         return np.zeros(dark.shape, bool)
-    mask = dark > max(0.10, 0.4 * float(np.quantile(strong, 0.85)))
+    mask = dark > max(LEAST_INKED, INKED * float(np.quantile(strong, DARKEST_QUANTILE)))
     upright = least(least(greatest(mask, 3), 3), UPRIGHT_PX, axis=0)
     return greatest(upright, UPRIGHT_PX, axis=0)
 
 
 def without(darkness: NDArray[np.float32], lines: tuple[StraightLine, ...], reach: int = REACH) -> NDArray[np.float32]:
-    """Darkness (h, w) with lines that are all of one make taken off, as glazes are: 1 - (1 - D) / (1 - L)."""
+    """Darkness (h, w) with lines that are all of one make taken off, as glazes are: 1 - (1 - D) / (1 - L).
+
+    reach: px above and below each line's middle in which it is looked for.
+    """
     h, w = darkness.shape
     places = []
     for line in lines:
@@ -153,7 +161,7 @@ def _remains(line: StraightLine, printed: tuple[StraightLine, ...], *, crossed: 
 
 
 def scaled(line: StraightLine, grow: float) -> StraightLine:
-    """The line in px that are 1 / `grow` as large."""
+    """The line in a frame with `grow` px to each px of its own."""
     to_sheet = Affine.scale(grow)
     return replace(
         line,

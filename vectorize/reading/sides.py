@@ -17,9 +17,16 @@ NORMALS = 160
 REACH_STEPS = 6.0
 """How far from the rough side, in px of the thumb it was found in."""
 MOST_BOW = 0.03
-"""Of a side's length: what a phone's lens or a curled sheet can bow it."""
+"""Of a side's length: what a phone's lens or a curled sheet can bow it at most."""
 WORTH_A_BOW = 0.08
 """Share of the places that a bow must bring onto the line before it is believed."""
+CLEAR_OF_CORNERS = 0.03
+"""Share of a side at each end where the step is not looked for: a rough corner may be that far off."""
+FEWEST_NORMALS, LEAST_SEEN = NORMALS // 8, 0.3
+"""Places with a step, and share of these on one line, without which a side is not believed."""
+
+COMB, WELL_APART = {2: 28, 3: 16}, 0.2
+"""Points tried in pairs and in triples, some hundreds of either; share of the stretch by which those of one choice part."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -37,7 +44,7 @@ class Side:
     bow_px: float = 0.0
 
     def distance(self, points: Points) -> Points:
-        """Signed distance of points (n, 2), positive towards the sheet."""
+        """Signed distance of points (n, 2) from the side, px, positive towards the sheet."""
         d: Points = points @ self.normal - self.offset
         return d
 
@@ -66,13 +73,13 @@ def refined(rgb: NDArray[np.uint8], rough: Side, chain: Points, step: int) -> Si
     """
     ends = rough.ends * step
     length = math.dist(*ends)
-    t = np.linspace(0.03, 0.97, NORMALS)
+    t = np.linspace(CLEAR_OF_CORNERS, 1.0 - CLEAR_OF_CORNERS, NORMALS)
     start = np.interp(t * length, chain[:, 0] * step, chain[:, 1] * step)
     offset, usable = _steps(rgb, ends[0] + t[:, None] * (ends[1] - ends[0]), rough.normal, start, step)
-    if usable.sum() < NORMALS // 8:
+    if usable.sum() < FEWEST_NORMALS:
         return None
     (a, b, c), seen = robust_arc(2 * t[usable] - 1, offset[usable], max(1.5, 0.5 * step), MOST_BOW * length)
-    if seen < 0.3:
+    if seen < LEAST_SEEN:
         return None
     p, q = ends[0] + rough.normal * (a - b + c), ends[1] + rough.normal * (a + b + c)
     return side_between(p, q, (p + q) / 2 + rough.normal, seen=seen, bow_px=-c)
@@ -113,9 +120,9 @@ def _bilinear(rgb: NDArray[np.uint8], x: Points, y: Points) -> NDArray[np.float3
 def robust_arc(x: Points, y: Points, tolerance: float, most_bow: float) -> tuple[tuple[float, float, float], float]:
     """(a, b, c) of y = a + b x + c x^2 over x in [-1, 1] despite outliers, and the share of points within `tolerance`.
 
-    c stays 0 unless a bow brings clearly more points onto the line. Method: the line or parabola through two or three
-    points that most others follow (RANSAC, Fischler and Bolles 1981, with all choices from a fixed coarse comb
-    instead of random ones), then Huber's reweighting.
+    x, y: (n,), x rising, n >= 3. c stays 0 unless a bow of at most `most_bow` brings clearly more points onto the line.
+    Method: the line or parabola through two or three points that most others follow (RANSAC, Fischler and Bolles 1981,
+    with all choices from a fixed coarse comb instead of random ones), then Huber's reweighting.
     """
     line = _most_followed(x, y, tolerance, 2, 0.0)
     arc = _most_followed(x, y, tolerance, 3, most_bow)
@@ -129,10 +136,11 @@ def robust_arc(x: Points, y: Points, tolerance: float, most_bow: float) -> tuple
 def _most_followed(
     x: Points, y: Points, tolerance: float, order: int, most_bow: float
 ) -> tuple[tuple[float, float, float], float]:
-    comb = np.linspace(0, len(x) - 1, 28 if order == 2 else 16).astype(int)
+    """((a, b, c), share of points near it) of the line (order 2) or parabola (order 3) that most points follow."""
+    comb = np.linspace(0, len(x) - 1, COMB[order]).astype(int)
     chosen = np.array(list(itertools.combinations(comb, order)))
     gaps = np.diff(x[chosen], axis=1).min(axis=1)
-    chosen = chosen[gaps > 0.2 * (x.max() - x.min())]
+    chosen = chosen[gaps > WELL_APART * (x.max() - x.min())]
     powers = x[chosen][..., None] ** np.arange(order)
     found = np.linalg.solve(powers, y[chosen][..., None])[..., 0]
     if order == 2:
