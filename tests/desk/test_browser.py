@@ -64,15 +64,28 @@ def test_hand_in_and_look(desk, opened, tmp_path):
     page.locator("input[type=file][multiple]").set_input_files(picture)
     page.get_by_text("Weighing the whites").first.wait_for()
     # The only drawing of the wall is laid on the table at once.
-    page.get_by_text("Evenly set").wait_for()
+    page.get_by_text("Evenly spaced").wait_for()
     page.get_by_role("link", name="The wall").click()
     card = page.locator(".card", has_text="slow drawing.png")
     card.locator("img").wait_for()
     card.get_by_role("link").click()
-    page.get_by_text("Evenly set").wait_for()
+    page.get_by_text("Evenly spaced").wait_for()
     assert page.locator(".sheet").count() == 2
     assert page.locator(".sheet >> nth=0 >> .letter").count() == len(WORD)
     assert page.locator(".sheet >> nth=1 >> .letter").count() == len(WORD)
+
+
+def test_what_is_refused_among_the_first_pictures_stays_told(desk, opened, tmp_path):
+    page = opened(desk.root)
+    pictures = [tmp_path / name for name in ("one.png", "empty.png", "two.png")]
+    for picture, data in zip(pictures, (b"good", b"", b"good"), strict=True):
+        picture.write_bytes(data)
+    page.locator("input[type=file][multiple]").set_input_files(pictures)
+    page.locator(".card", has_text="two.png").wait_for()
+    told = page.locator(".tray [role=status]")
+    until(lambda: told.inner_text() == "empty.png: The file is empty.")
+    assert page.get_by_role("heading", name="Hand in another drawing").is_visible()
+    opened.faults.clear()  # the browser tells of the refusal too
 
 
 def test_what_holds_comes_first_and_a_finding_leads_to_its_place(table):
@@ -321,7 +334,7 @@ def test_reload_and_kill_and_reopen_lose_nothing(tmp_path, opened):
         page.get_by_text("Set by hand").wait_for()
         assert corrections(desk, number)["placed"] == kept
         page.get_by_role("button", name="Undo").click()
-        page.get_by_text("Evenly set").wait_for()
+        page.get_by_text("Evenly spaced").wait_for()
         page.context.close()
 
 

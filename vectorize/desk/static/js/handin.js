@@ -6,7 +6,8 @@ import { send } from "./talk.js";
 
 const KINDS = "image/*,.heic,.heif,.tif,.tiff,application/pdf";
 
-export function createTray({ small, onHanded }) {
+/* The tray, large on an empty wall; what it says of a picture stays while it becomes small. */
+export function createTray(onHanded) {
   const pick = (more) => el("input", { type: "file", class: "unseen", tabindex: -1, "aria-hidden": "true", accept: KINDS, ...more });
   const files = pick({ multiple: true });
   const camera = pick({ capture: "environment", accept: "image/*" });
@@ -28,15 +29,20 @@ export function createTray({ small, onHanded }) {
   for (const input of [files, camera]) {
     input.addEventListener("change", async () => { await handIn(input.files); input.value = ""; });
   }
-  const tray = el("section", { class: small ? "tray small" : "tray", "aria-labelledby": "tray-title" },
-    el("h2", { id: "tray-title" }, small ? "Hand in another drawing" : "Lay a drawing here"),
-    small ? null : el("p", {}, "A photograph, scan or PDF of a word in pencil on its guidelines. It stays on this computer."),
+  const title = el("h2", { id: "tray-title" });
+  const what = el("p", {}, "A photograph, scan or PDF of a word in pencil on its guidelines. It stays on this computer.");
+  const element = el("section", { class: "tray", "aria-labelledby": "tray-title" }, title, what,
     el("div", { class: "row" },
       button("Choose pictures", () => files.click(), { class: "main-thing" }),
       button("Take a photograph", () => (ownCamera() ? photograph((file) => handIn([file])) : camera.click()))),
     state, files, camera);
-  acceptDrops(tray, handIn);
-  return tray;
+  acceptDrops(element, handIn);
+  const makeSmall = (small) => {
+    element.classList.toggle("small", small);
+    title.textContent = small ? "Hand in another drawing" : "Lay a drawing here";
+    what.hidden = small;
+  };
+  return { element, makeSmall };
 }
 
 /* The whole window takes drops: a picture let fall beside the tray must not replace the page. */

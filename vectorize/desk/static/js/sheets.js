@@ -1,4 +1,4 @@
-/* The two sheets on the table: above as drawn, below evenly set, or another draft. */
+/* The two sheets on the table: above as drawn, below evenly spaced, or another draft. */
 
 import { el } from "./dom.js";
 import { handMarks } from "./hands.js";
@@ -11,7 +11,7 @@ const sketchOf = (number) => address(`api/drawings/${number}/sketch.jpg`);
 
 export function createSheets(work, view) {
   const upper = createSheet("As drawn", "The word as drawn");
-  const lower = createSheet("Evenly set", "The word evenly set");
+  const lower = createSheet("Evenly spaced", "The word evenly spaced");
   const element = el("div", { class: "sheets" }, upper.figure, lower.figure);
   const letGo = [view.attach(upper.root, pointingOn(work, true)), view.attach(lower.root, pointingOn(work, false))];
   let nodesShown = false;
@@ -48,7 +48,7 @@ function drawLower(sheet, work, view) {
   const { shown, other } = work;
   const beside = other?.way === "beside";
   sheet.root.classList.toggle("can-move", work.panel === "spacing" && !beside);
-  sheet.title.textContent = beside ? other.name : work.placed.size ? "Set by hand" : "Evenly set";
+  sheet.title.textContent = beside ? other.name : work.placed.size ? "Set by hand" : "Evenly spaced";
   // A finding speaks of the letters where they were drawn, so none is shown among those that were set.
   const common = { shown, open: null, scale: view.scale };
   if (beside) {

@@ -15,12 +15,7 @@ async function answer(response) {
   throw new Error(message || `The desk does not answer as it should (${response.status}).`);
 }
 
-export async function ask(method, path, body) {
-  const options = { method, headers: {} };
-  if (body !== undefined) {
-    options.headers["Content-Type"] = "application/json";
-    options.body = JSON.stringify(body);
-  }
+async function fetched(path, options) {
   let response;
   try {
     response = await fetch(address(path), options);
@@ -30,9 +25,18 @@ export async function ask(method, path, body) {
   return answer(response);
 }
 
-export async function send(method, path, file, word = "") {
-  const headers = { "X-File-Name": encodeURIComponent(file.name), "X-Word": encodeURIComponent(word) };
-  return answer(await fetch(address(path), { method, headers, body: file }));
+export async function ask(method, path, body) {
+  const options = { method, headers: {} };
+  if (body !== undefined) {
+    options.headers["Content-Type"] = "application/json";
+    options.body = JSON.stringify(body);
+  }
+  return fetched(path, options);
+}
+
+export async function send(method, path, file) {
+  const headers = { "X-File-Name": encodeURIComponent(file.name) };
+  return fetched(path, { method, headers, body: file });
 }
 
 /* News for as long as the page is open; one JSON object a line. `onLost` is told when the desk goes and comes. */

@@ -9,7 +9,6 @@ export function createWall(first) {
   const cards = new Map();
   const list = el("ul", { class: "pinned", "aria-label": "Drawings on the wall" });
   const count = el("p", {});
-  const tray = el("div", {});
   const home = el("div", { class: "row" },
     el("a", { class: "plain-button", href: address("api/class/together/pin-up.pdf?open"), target: "_blank", rel: "noopener" }, "The pin-up"),
     el("a", { class: "plain-button", href: address("api/class/everything.zip"), download: "" }, "Take all home (ZIP)"));
@@ -20,10 +19,7 @@ export function createWall(first) {
     count.textContent = n ? `${n} ${n === 1 ? "drawing" : "drawings"}, kept in ${first.folder}` : `Kept in ${first.folder}`;
     home.hidden = !n;
     pinUp.hidden = n < 2;
-    if (tray.dataset.small !== String(n > 0)) {
-      tray.dataset.small = String(n > 0);
-      tray.replaceChildren(createTray({ small: n > 0, onHanded }));
-    }
+    tray.makeSmall(n > 0);
   };
   const update = (drawing, stage) => {
     const card = cards.get(drawing.number) ?? createCard(drawing.number);
@@ -38,13 +34,15 @@ export function createWall(first) {
     if (of === 1 && cards.size === 1) window.location.hash = `#drawing-${drawing.number}`;
   };
 
+  const tray = createTray(onHanded);
+
   first.drawings.forEach((d) => update(d));
   const element = el("div", { class: "wall" },
     el("header", { class: "wall-head" },
       el("div", {}, el("h1", {}, "The wall"), count),
       home),
     createTask(first),
-    tray, list);
+    tray.element, list);
   recount();
   return {
     element,
@@ -70,9 +68,11 @@ function createTask(first) {
   const chosen = el("span", {}, first.model ?? "none");
   const file = el("input", { type: "file", class: "unseen", tabindex: -1, "aria-hidden": "true", accept: ".ttf,.otf,.woff,.woff2,image/*,application/pdf" });
   const none = button("Without a model", async () => {
-    await ask("DELETE", "api/model");
-    chosen.textContent = "none";
-    none.hidden = true;
+    try {
+      await ask("DELETE", "api/model");
+      chosen.textContent = "none";
+      none.hidden = true;
+    } catch (error) { say(error.message); }
   }, { class: "quiet" });
   none.hidden = !first.model;
   file.addEventListener("change", async () => {

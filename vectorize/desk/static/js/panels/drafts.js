@@ -4,7 +4,7 @@ import { el, field, say } from "../dom.js";
 import { standing } from "../placing.js";
 import { address, ask } from "../talk.js";
 
-const WAYS = [["set", "This drawing, evenly set, below"], ["beside", "The other draft below"], ["over", "The other draft laid over this one"]];
+const WAYS = [["set", "This drawing, evenly spaced, below"], ["beside", "The other draft below"], ["over", "The other draft laid over this one"]];
 
 export function draftsPanel(work) {
   const pick = el("select", { "data-key": "other" }, el("option", { value: "" }, "Choose a drawing"));
