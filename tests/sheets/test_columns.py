@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from scipy.optimize import minimize
 from shapely.geometry import LineString, Polygon
 
-from vectorize.sheets.columns import level_hatch, spread, upright_hatch
+from vectorize.sheets.columns import spread
+from vectorize.sheets.hatch import level_hatch, upright_hatch
 
 centres = st.lists(st.floats(0.0, 100.0), min_size=1, max_size=14).map(sorted)
 

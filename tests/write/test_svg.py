@@ -16,8 +16,8 @@ from PIL import Image
 from tests.specimens.study import font_study
 from vectorize.curves import polygon, reversed_contour, signed_area
 from vectorize.sheets.corrected import corrected
+from vectorize.sheets.disc import disc
 from vectorize.sheets.drawing import Drawing, Group, Label, Shape
-from vectorize.sheets.round import disc
 from vectorize.sheets.word import corrected_outlines, framed, letter_shapes, page_map
 from vectorize.write.svg import number, path_data, svg_bytes, text
 

@@ -5,17 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Final
 
-from vectorize.curves import polygon
-from vectorize.geometry import Affine, Box
+from vectorize.geometry import Affine
 from vectorize.sheets.drawing import Anchor, Drawing, Group, Item, Label, Rule, Shape, placed
 from vectorize.sheets.palette import EDGE, GUIDE, INK, PALE, QUIET, TEXT
 from vectorize.sheets.said import NONE, letter_name
-from vectorize.sheets.word import named_lines, true_height
+from vectorize.sheets.word import named_lines, pencil_edge, true_height
 from vectorize.study import Letter, Study
 from vectorize.trade.sheets import SMALL_TEXT_MM
 
 WIDTH_MM: Final = 56.0
 DRAWN_MM: Final = 39.5
+AROUND_U: Final = 80.0  # paper around the letter
 LINE_MM: Final = 3.9
 HEADS_MM: Final = 12.0
 VALUES_MM: Final = 46.0
@@ -39,12 +39,11 @@ class Cell:
 def cells(study: Study) -> tuple[Cell, ...]:
     """A figure for each letter, all of one size and at one scale."""
     boxes = [x.outline.box_u for x in study.letters]
-    low = min(0.0, *(b.y0 for b in boxes)) - 80.0
-    high = max(1000.0, *(b.y1 for b in boxes)) + 80.0
-    widest = max(b.width for b in boxes) + 160.0
+    low = min(0.0, *(b.y0 for b in boxes)) - AROUND_U
+    high = max(1000.0, *(b.y1 for b in boxes)) + AROUND_U
+    widest = max(b.width for b in boxes) + 2.0 * AROUND_U
     k = min(WIDTH_MM / widest, DRAWN_MM / (high - low))
-    heights = Box(low, low, high, high)
-    return tuple(Cell(_figure(study, x, heights, k), letter_name(x), measures(x)) for x in study.letters)
+    return tuple(Cell(_figure(study, x, (low, high), k), letter_name(x), measures(x)) for x in study.letters)
 
 
 def printed(cell: Cell) -> Drawing:
@@ -59,17 +58,18 @@ def printed(cell: Cell) -> Drawing:
     return replace(cell.figure, height_mm=height, items=(*cell.figure.items, *items))
 
 
-def _figure(study: Study, letter: Letter, heights: Box, k: float) -> Drawing:
+def _figure(study: Study, letter: Letter, heights_u: tuple[float, float], k: float) -> Drawing:
+    low, high = heights_u
     box = letter.outline.box_u
-    to_mm = Affine(k, 0.0, 0.0, -k, WIDTH_MM / 2.0 - k * box.centre[0], k * heights.y1)
-    foot = k * heights.height
+    to_mm = Affine(k, 0.0, 0.0, -k, WIDTH_MM / 2.0 - k * box.centre[0], k * high)
+    foot = k * (high - low)
     items: list[Item] = [
         Rule((0.0, y), (WIDTH_MM, y), GUIDE, 0.12)
         for name, line in named_lines(study)
         for y in (to_mm.point((0.0, true_height(name, line)))[1],)
         if 0.0 <= y <= foot
     ]
-    edges = tuple(polygon([tuple(p) for p in to_mm.apply(e)]) for e in letter.outline.drawn_edge)
+    edges = pencil_edge(letter.outline, to_mm)
     items += [
         Shape(placed(letter.outline.contours, to_mm), PALE),
         *([Shape(edges, None, EDGE, 0.28)] if edges else []),

@@ -13,6 +13,7 @@ from typing import Final
 from vectorize.geometry import Affine, Box
 from vectorize.sheets.columns import spread
 from vectorize.sheets.drawing import Anchor, Drawing, Group, Item, Label, Rule, Strokes
+from vectorize.sheets.hatch import hatch
 from vectorize.sheets.palette import LEADER, OUTLINE, QUIET, TEXT, VERDICTS
 from vectorize.sheets.picture import sketch_picture
 from vectorize.sheets.said import drawn_sentence, gap_unit, gap_values, looks, white_values
@@ -21,7 +22,6 @@ from vectorize.sheets.word import (
     corrected_outlines,
     drawn_guides,
     extent,
-    hatch,
     layer,
     letter_shapes,
     outlines,

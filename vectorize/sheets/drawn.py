@@ -6,15 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from vectorize.curves import polygon
 from vectorize.geometry import Affine, Box
 from vectorize.sheets.columns import spread
+from vectorize.sheets.disc import disc
 from vectorize.sheets.drawing import Anchor, Drawing, Group, Item, Label, Shape, Strokes
 from vectorize.sheets.furniture import page_size
 from vectorize.sheets.palette import EDGE, INK, MARK, OUTLINE, PAPER
 from vectorize.sheets.picture import sketch_picture
 from vectorize.sheets.points import BESIDE, Point, Points, check_name
-from vectorize.sheets.round import disc
 from vectorize.sheets.word import (
     corrected_outlines,
     drawn_guides,
@@ -24,6 +23,7 @@ from vectorize.sheets.word import (
     letter_shapes,
     outlines,
     page_map,
+    pencil_edge,
     whites,
 )
 from vectorize.study import Study
@@ -58,6 +58,7 @@ def drawn(study: Study, said: Points) -> Drawing:
     picture = sketch_picture(study.sketch, frame, to_mm, longest_px=LONGEST_PX, title="The levelled sketch")
     hair = 0.01 * e
     clean = letter_shapes(outlines(study), to_mm, PREFIX, fill=None, stroke=OUTLINE, stroke_mm=hair)
+    edges = tuple(Shape(pencil_edge(o, to_mm), None, EDGE, hair) for o in outlines(study) if o.drawn_edge)
     even = letter_shapes(corrected_outlines(study), to_mm, f"{PREFIX}even-", fill=INK, fill_opacity=0.55)
     beside = [Group((_bracket(p, to_mm, e),), p.place_id, _name(p), p.text_id, QUIETLY) for p in said.beside]
     layers = (
@@ -65,7 +66,7 @@ def drawn(study: Study, said: Points) -> Drawing:
         layer("guides", drawn_guides(study, shown, to_mm, PREFIX), PREFIX),
         layer("whites", whites(study, to_mm, PREFIX), PREFIX),
         Group(even, f"{PREFIX}even", "Evenly spaced letters"),
-        Group(pencil_edges(study, to_mm, hair), f"{PREFIX}edge", "Edge of the pencil"),
+        Group(edges, f"{PREFIX}edge", "Edge of the pencil"),
         layer("letters", clean, PREFIX),
         layer("notes", [*beside, *_places(said.todo, to_mm, e, shown)], PREFIX),
     )
@@ -101,15 +102,6 @@ def _frames(study: Study) -> tuple[Box, Box]:
 
 def _radius(e: float) -> float:
     return max(RADIUS * e, LEAST_RADIUS_MM)
-
-
-def pencil_edges(study: Study, to_mm: Affine, width_mm: float) -> tuple[Shape, ...]:
-    """The drawn edge of each letter before it was cleaned."""
-    return tuple(
-        Shape(tuple(polygon([tuple(p) for p in to_mm.apply(edge)]) for edge in o.drawn_edge), None, EDGE, width_mm)
-        for o in outlines(study)
-        if o.drawn_edge
-    )
 
 
 def _places(todo: Sequence[Point], to_mm: Affine, e: float, shown: Box) -> list[Item]:

@@ -2,21 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Final
-
 from vectorize.sheets.drawing import Anchor, Item, Label, Strokes
 from vectorize.sheets.palette import QUIET, TEXT
 from vectorize.study import Study
+from vectorize.trade.paper import SHEETS_MM
 from vectorize.trade.sheets import PAGE_MARGIN_MM, RULE_LENGTH_MM, SMALL_TEXT_MM
-
-PAPER: Final = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
-"""Width and height in mm, upright: ISO 216 and ANSI/ASME Y14.1."""
 
 
 def page_size(study: Study, word_width_u: float = 0.0) -> tuple[float, float]:
     """Width and height of the paper in the learner's printer: Letter where the drawing is on it, else A4; lying where the
     word needs it."""
-    short, long = PAPER.get(study.sheet_name or "", PAPER["A4"])
+    short, long = SHEETS_MM["Letter" if study.sheet_name == "Letter" else "A4"]
     wide = word_width_u * study.scale.mm_per_unit > short - 2.0 * PAGE_MARGIN_MM
     return (long, short) if wide else (short, long)
 

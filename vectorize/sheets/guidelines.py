@@ -10,6 +10,7 @@ from vectorize.curves import Contour, box
 from vectorize.errors import BriefError
 from vectorize.geometry import Affine
 from vectorize.sheets.drawing import Drawing, Group, Item, Label, Rule, Shape, placed
+from vectorize.sheets.palette import QUIET
 from vectorize.trade.paper import (
     BASELINE_MM,
     CAP_OF_X_HEIGHT,
@@ -21,9 +22,9 @@ from vectorize.trade.paper import (
     SHEETS_MM,
     SLANT_STEP,
 )
+from vectorize.trade.sheets import SMALL_TEXT_MM
 
 LINE_COLOUR = "#8c8c8c"  # 3.3:1 on white: WCAG 2.2, 1.4.11, asks 3:1 of lines that mean something
-TEXT_COLOUR = "#595959"  # 7:1
 MODEL_COLOUR = "#d9d9d9"  # to draw over: light by purpose, and told in words beside it
 FOOT_MM = 16.0  # the check rule and its words
 
@@ -58,7 +59,7 @@ class Lines:
 def iso_lines(x_height_mm: float, *, cap_ratio: float | None = None, tails: bool = False) -> Lines:
     """The lines of ISO 3098 lettering type B for this x-height, or with another height of capitals.
 
-    cap_ratio: height of capitals in x-heights. tails: ascenders' and descenders' lines are ruled too.
+    cap_ratio: height of capitals in x-heights. tails: the descender line is ruled too; ascenders reach the cap line.
     """
     cap = x_height_mm * (CAP_OF_X_HEIGHT if cap_ratio is None else cap_ratio)
     descender = -DESCENDER_OF_CAP * cap
@@ -100,7 +101,7 @@ def guidelines(
         items.append(_model(model, lines.x_height_mm, baselines[0], x0, x1))
     items.append(check_rule(x0, height - MARGIN_MM + 5.0))
     foot = (x0, height - MARGIN_MM - 2.5)
-    items.append(Label(_told(lines, slant_deg, title), foot, 2.8, colour=TEXT_COLOUR))
+    items.append(Label(_told(lines, slant_deg, title), foot, float(SMALL_TEXT_MM), colour=QUIET))
     return Drawing(width, height, f"Guidelines, {sheet}", tuple(items), "Guidelines at true size to draw a word on.")
 
 
@@ -167,7 +168,7 @@ def _names(lines: Lines, baseline_y: float, x0: float) -> Group:
     x, above_it = x0, float("inf")
     for name, height in lines.named:
         x = x + 12.0 * size if above_it - height < 1.6 * size else x0
-        labels.append(Label(name, (x, baseline_y - height - 0.5), size, colour=TEXT_COLOUR))
+        labels.append(Label(name, (x, baseline_y - height - 0.5), size, colour=QUIET))
         above_it = height
     return Group(tuple(labels))
 
@@ -183,13 +184,13 @@ def _model(model: Sequence[Contour], x_height_mm: float, baseline_y: float, x0: 
 def check_rule(x: float, y: float) -> Group:
     """A line of exactly 100 mm with its ends marked, to check the printer by."""
     end = x + CHECK_RULE_MM
-    marks = tuple(Rule((q, y - 1.5), (q, y + 1.5), TEXT_COLOUR, 0.2) for q in (x, end))
+    marks = tuple(Rule((q, y - 1.5), (q, y + 1.5), QUIET, 0.2) for q in (x, end))
     words = "This line is 100 mm long. If yours is not, print again at 100 per cent."
     return Group(
         (
-            Rule((x, y), (end, y), TEXT_COLOUR, 0.2, (), "check-rule", "100 mm"),
+            Rule((x, y), (end, y), QUIET, 0.2, (), "check-rule", "100 mm"),
             *marks,
-            Label(words, (x, y - 2.5), 2.8, colour=TEXT_COLOUR),
+            Label(words, (x, y - 2.5), float(SMALL_TEXT_MM), colour=QUIET),
         ),
         "printer-check",
     )

@@ -14,9 +14,9 @@ from vectorize.curves import polygon
 from vectorize.geometry import Affine, Box
 from vectorize.outlines.outline import Outline
 from vectorize.sheets.drawing import Anchor, Drawing, Group, Item, Label, Rule, Shape, placed
+from vectorize.sheets.hatch import hatch
 from vectorize.sheets.palette import GUIDE, INK, OUTLINE, QUIET, TEXT, VERDICTS
 from vectorize.sheets.type import fitted_size, shortened, width_mm, wrapped
-from vectorize.sheets.word import hatch
 from vectorize.spacing.records import Pair, Verdict
 from vectorize.trade.paper import SHEETS_MM
 from vectorize.trade.sheets import PAGE_MARGIN_MM, SMALL_TEXT_MM

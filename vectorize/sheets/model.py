@@ -20,10 +20,10 @@ from vectorize.model.compare import Departure, compare, is_another_weight, partn
 from vectorize.model.records import Model, ModelLetter, ModelSource
 from vectorize.outlines.outline import Outline
 from vectorize.sheets.columns import spread
+from vectorize.sheets.disc import disc
 from vectorize.sheets.drawing import Anchor, Drawing, Group, Item, Label, Rule, Shape, placed
 from vectorize.sheets.figures import Table
 from vectorize.sheets.palette import GUIDE, INK, MARK, OUTLINE, PALE, TEXT
-from vectorize.sheets.round import disc
 from vectorize.sheets.said import NONE, letter_name, signed
 from vectorize.sheets.type import width_mm
 from vectorize.sheets.word import corrected_outlines

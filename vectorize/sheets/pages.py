@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from typing import Final
 
 from vectorize.sheets.arrange import arranged
+from vectorize.sheets.disc import disc
 from vectorize.sheets.drawing import Anchor, Drawing, Group, Item, Label, Rule, Shape
 from vectorize.sheets.furniture import foot, measuring_rule
 from vectorize.sheets.palette import LEADER, MARK, PAPER, QUIET, TEXT
 from vectorize.sheets.points import WORDS, Point, check_name
-from vectorize.sheets.round import disc
 from vectorize.sheets.type import fitted_size, width_mm, wrapped
 from vectorize.study import Study
 from vectorize.trade.sheets import HEADING_MM, PAGE_MARGIN_MM, SMALL_TEXT_MM, TEXT_SIZE_MM

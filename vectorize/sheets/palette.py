@@ -21,5 +21,5 @@ VERDICTS: Final[dict[Verdict | None, str]] = {
     Verdict.EVEN: "#2d6a4f",
     Verdict.WIDE: "#9a3b00",
     Verdict.TIGHT: "#5b2a86",
-    None: "#595959",
+    None: QUIET,
 }

@@ -103,7 +103,7 @@ def points(study: Study, findings: Iterable[Finding]) -> Points:
     said = tuple(findings)
     comments = [f for f in said if f.check == COMMENT]
     doubts = tuple(f for f in said if f in study.remarks and f.check != COMMENT)
-    rest = [f for f in said if f not in study.remarks]
+    rest = [f for f in said if f not in study.remarks and f.check != COMMENT]
     todo = comments + [f for f in rest if f.severity is not Severity.HOLDS]
     holds = tuple(f for f in rest if f.severity is Severity.HOLDS)
     beside = [f for f in (*holds, *doubts) if f.place_u is not None or f.letters]

@@ -9,12 +9,12 @@ from collections.abc import Iterable
 from functools import reduce
 from typing import Final
 
-from vectorize.curves import polygon
+from vectorize.curves import Contour, polygon
 from vectorize.geometry import Affine, Box, Points
 from vectorize.outlines.outline import Outline
 from vectorize.reading.records import GuideSource
-from vectorize.sheets.columns import level_hatch, upright_hatch
-from vectorize.sheets.drawing import Group, Item, Rule, Shape, Strokes, placed
+from vectorize.sheets.drawing import Group, Item, Rule, Shape, placed
+from vectorize.sheets.hatch import hatch
 from vectorize.sheets.palette import GUIDE, INK, VERDICTS
 from vectorize.spacing.records import Pair, Verdict
 from vectorize.study import GuideLine, Study
@@ -105,6 +105,11 @@ def letter_shapes(
     )
 
 
+def pencil_edge(outline: Outline, to_mm: Affine) -> tuple[Contour, ...]:
+    """The edge of a letter as it was pencilled, before it was cleaned; empty where it is not known."""
+    return tuple(polygon(tuple(p) for p in to_mm.apply(edge)) for edge in outline.drawn_edge)
+
+
 def drawn_guides(study: Study, shown: Box, to_mm: Affine, prefix: str = "") -> tuple[Rule, ...]:
     """The guidelines as they run on the levelled sheet, drawn out to the sides of `shown`."""
     rules = []
@@ -156,12 +161,3 @@ def _white(pair: Pair, verdict: Verdict | None, ring_mm: Points, x_height_mm: fl
     name = f"{prefix}white-{pair.left:02d}"
     data = () if verdict is None else (("looks", verdict.value),)
     return Group((shape, *hatch(verdict, ring, x_height_mm)), name, data=data)
-
-
-def hatch(verdict: Verdict | None, ring: list[tuple[float, float]], x_height_mm: float) -> tuple[Strokes, ...]:
-    """Level strokes in a wide white, close upright ones in a tight one, none in an even one."""
-    if verdict is Verdict.WIDE:
-        return (Strokes(level_hatch(ring, 0.09 * x_height_mm), VERDICTS[verdict], 0.014 * x_height_mm),)
-    if verdict is Verdict.TIGHT:
-        return (Strokes(upright_hatch(ring, 0.035 * x_height_mm), VERDICTS[verdict], 0.012 * x_height_mm),)
-    return ()

@@ -10,7 +10,7 @@ import unicodedata
 from functools import cache, lru_cache
 from pathlib import Path
 
-from fontTools.ttLib import TTFont
+from reportlab.pdfbase.ttfonts import TTFont
 
 FAMILY = "Class Sheet"
 
@@ -26,12 +26,16 @@ def screen_file(*, bold: bool) -> Path:
 
 
 @cache
+def typeface(*, bold: bool) -> TTFont:
+    """The regular or the bold as the PDF library knows it, which the widths are taken from too."""
+    return TTFont(f"{FAMILY} Bold" if bold else FAMILY, str(type_file(bold=bold)))
+
+
+@cache
 def _advances(*, bold: bool) -> tuple[dict[int, float], float]:
     """Advance of each character in ems, and of one that the font does not have."""
-    with TTFont(type_file(bold=bold), lazy=True) as font:
-        em = font["head"].unitsPerEm
-        widths = font["hmtx"].metrics
-        return {code: widths[name][0] / em for code, name in font.getBestCmap().items()}, widths[".notdef"][0] / em
+    face = typeface(bold=bold).face
+    return {code: width / 1000.0 for code, width in face.charWidths.items()}, face.defaultWidth / 1000.0
 
 
 def in_print(text: str) -> str:
