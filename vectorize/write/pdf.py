@@ -14,18 +14,15 @@ from reportlab import rl_config
 from reportlab.lib.colors import HexColor
 from reportlab.lib.utils import ImageReader
 from reportlab.pdfbase import pdfmetrics
-from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.pdfgen.pathobject import PDFPathObject
 
 from vectorize.curves import Contour, Line, points_of
 from vectorize.geometry import Box, Point
 from vectorize.sheets.drawing import Anchor, Drawing, Group, Item, Label, Picture, Rule, Shape, Strokes, walk
-from vectorize.sheets.type import FAMILY, in_print, type_file, width_mm
+from vectorize.sheets.type import in_print, typeface, width_mm
 
 PT_PER_MM: Final = 72.0 / 25.4
-
-_FONTS: Final = {False: FAMILY, True: f"{FAMILY} Bold"}
 
 # Operators of ISO 32000-1, table 59; a ten-thousandth of a mm, as in SVG.
 _MOVE: Final = "%.4f %.4f m"
@@ -44,9 +41,9 @@ def pdf_bytes(pages: Sequence[Drawing]) -> bytes:
 
 def load_type() -> None:
     """Make the sheets' type known to the library and read its widths, once."""
-    for bold, name in _FONTS.items():
-        if name not in pdfmetrics.getRegisteredFontNames():
-            pdfmetrics.registerFont(TTFont(name, str(type_file(bold=bold))))
+    for bold in (False, True):
+        if typeface(bold=bold).fontName not in pdfmetrics.getRegisteredFontNames():
+            pdfmetrics.registerFont(typeface(bold=bold))
         width_mm("", 1.0, bold=bold)
 
 
@@ -192,7 +189,7 @@ def _label(canvas: Canvas, label: Label) -> None:
     canvas.translate(*label.at)
     canvas.scale(1.0, -1.0)
     canvas.setFillColor(HexColor(label.colour))
-    canvas.setFont(_FONTS[label.bold], label.size_mm)
+    canvas.setFont(typeface(bold=label.bold).fontName, label.size_mm)
     draw: dict[Anchor, Any] = {
         Anchor.START: canvas.drawString,
         Anchor.MIDDLE: canvas.drawCentredString,

@@ -9,8 +9,8 @@ from __future__ import annotations
 import base64
 import re
 from collections.abc import Iterable
+from html import escape
 from typing import Final
-from xml.sax.saxutils import escape, quoteattr
 
 from vectorize.curves import Contour, Line
 from vectorize.geometry import Point
@@ -22,6 +22,8 @@ DECIMALS: Final = 4
 
 FONTS: Final = f"'{FAMILY}', 'Source Sans 3', 'Segoe UI', 'Helvetica Neue', Arial, sans-serif"
 
+# Within an attribute a reader makes a space of these unless they are written as their numbers.
+_SPACES: Final = {ord(c): f"&#{ord(c)};" for c in "\t\n\r"}
 # Characters that XML 1.0, 2.2, does not allow.
 _FORBIDDEN: Final = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
@@ -57,12 +59,12 @@ def number(value: float) -> str:
 
 def text(value: str) -> str:
     """Text for an element; characters that XML forbids are shown as the replacement character."""
-    return escape(_FORBIDDEN.sub("\ufffd", value))
+    return escape(_FORBIDDEN.sub("\ufffd", value), quote=False)
 
 
 def attribute(name: str, value: str) -> str:
     """One attribute with a space before it."""
-    return f" {name}={quoteattr(_FORBIDDEN.sub(chr(0xFFFD), value))}"
+    return f' {name}="{escape(_FORBIDDEN.sub(chr(0xFFFD), value)).translate(_SPACES)}"'
 
 
 def path_data(contours: Iterable[Contour]) -> str:
