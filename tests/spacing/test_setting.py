@@ -19,7 +19,7 @@ from vectorize.spacing.kinds import seriffed
 from vectorize.spacing.profile import NO_INK, ROW_MIDDLES, profile
 from vectorize.spacing.records import Kind, Setting, Verdict
 from vectorize.spacing.setting import set_profiles, space, spans_of_words
-from vectorize.spacing.white import bands, channels, even_gaps, gaps_with_white, whites
+from vectorize.spacing.white import bands, channels, even_gaps, gaps_with_white, has_small_letters, whites
 from vectorize.trade.spacing import EVEN_WITHIN
 
 SANS, SERIF = font_path("source-sans-3"), font_path("source-serif-4")
@@ -172,6 +172,15 @@ def test_small_letters_known_by_name_are_compared_below_the_mean_line() -> None:
     named = [profile(o) for o in drawn("hill")]
     unnamed = [profile(Outline(o.contours)) for o in drawn("hill")]
     assert ROW_MIDDLES[bands(named)[1][1] - 1] < 1.0 < ROW_MIDDLES[bands(unnamed)[1][1] - 1]
+
+
+@pytest.mark.parametrize("word", ["A-B", "NO.", "L,T"])
+def test_signs_make_no_small_letters_of_capitals(word: str) -> None:
+    """A hyphen and a full stop are lower than the mean line, but so they are beside capitals."""
+    named, unnamed = drawn(word), [Outline(o.contours) for o in drawn(word)]
+    assert not has_small_letters([profile(o) for o in unnamed])
+    assert [p.white_ratio for p in one_word(unnamed).pairs] == [p.white_ratio for p in one_word(named).pairs]
+    assert has_small_letters([profile(Outline(o.contours)) for o in drawn("on-to.")])
 
 
 def test_the_verdict_is_the_displacement_from_the_median_white() -> None:

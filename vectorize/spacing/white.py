@@ -25,6 +25,9 @@ from vectorize.spacing.profile import ROW_RATIO, ROWS, Profile, Rows, row_from
 from vectorize.trade.spacing import NARROWNESS, SMALL_LETTER_TOP, TALL_WHITE, TOUCHING
 
 MEAN_LINE = 1.0
+SIGN_TOP = (
+    0.8  # a hyphen ends at .7 x-heights at most, a full stop and a comma lower; small letters reach the mean line
+)
 LEAST_BAND_ROWS = 5  # letters that share no row (a quotation mark beside a full stop) are compared over a tenth
 
 
@@ -41,8 +44,8 @@ class Channels:
 
 
 def has_small_letters(profiles: Sequence[Profile]) -> bool:
-    """Whether a word is written with small letters; told by the names where they are known, else by the heights."""
-    return any(p.name.islower() if p.name else 0.0 < p.box.y1 < SMALL_LETTER_TOP for p in profiles)
+    """Whether a word is written with small letters; told by the names where they are known, else by the heights, signs apart."""
+    return any(p.name.islower() if p.name else SIGN_TOP < p.box.y1 < SMALL_LETTER_TOP for p in profiles)
 
 
 def band(left: Profile, right: Profile, ceiling: float | None) -> tuple[int, int]:
