@@ -68,7 +68,7 @@ def test_every_kind_of_file_gives_the_same_letters(flavor):
     assert model.letters[1].anatomy.stem_ratio == pytest.approx(plain.letters[1].anatomy.stem_ratio)
 
 
-def cff_font(*, with_x=True):
+def cff_font(*, with_x=True, empty=""):
     """A font of square letters with PostScript outlines and no kerning."""
     names = [".notdef", "x", "l"] if with_x else [".notdef", "l"]
     builder = FontBuilder(1000, isTTF=False)
@@ -77,10 +77,11 @@ def cff_font(*, with_x=True):
     strings = {}
     for name, top in ((".notdef", 500), ("x", 500), ("l", 700)):
         pen = T2CharStringPen(600, None)
-        pen.moveTo((100, 0))
-        for p in ((200, 0), (200, top), (100, top)):
-            pen.lineTo(p)
-        pen.closePath()
+        if name != empty:
+            pen.moveTo((100, 0))
+            for p in ((200, 0), (200, top), (100, top)):
+                pen.lineTo(p)
+            pen.closePath()
         strings[name] = pen.getCharString()
     builder.setupCFF("Plain", {}, {n: strings[n] for n in names}, {})
     builder.setupHorizontalMetrics(dict.fromkeys(names, (600, 100)))
@@ -123,6 +124,12 @@ def test_letters_the_font_does_not_have_are_told_and_left_out():
     assert [x.name if x else None for x in model.letters] == ["x", None, "l"]
     assert model.gap_ratios == (None, None)
     assert "has no y" in model.remarks[0].text
+
+
+def test_a_letter_that_the_font_leaves_empty_is_told_like_one_it_does_not_have():
+    model = read_font_model(cff_font(empty="l"), "xl")
+    assert model.letters[1] is None
+    assert "has no l" in model.remarks[0].text
 
 
 @pytest.mark.parametrize(

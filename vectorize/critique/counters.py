@@ -28,7 +28,7 @@ def check(study: Study) -> tuple[Finding, ...]:
     kin = _kin(study, [x for x in study.letters if _bowled(x)])
     off = [*wrong, *(f for f in kin if f.severity is not Severity.HOLDS)]
     held = [f for f in kin if f.severity is Severity.HOLDS]
-    closed = [x for x in study.letters if x.base in COUNTERS and COUNTERS[x.base] != (0,)]
+    closed = [x for x in study.letters if x.base in COUNTERS and 0 not in COUNTERS[x.base]]
     if closed and not wrong and not held:
         one = f"the counter of {called(closed[0], study.letters)} stands open."
         text = "All counters stand open." if len(closed) > 1 else one

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from io import BytesIO
 from itertools import pairwise
 from pathlib import Path
@@ -22,11 +23,12 @@ from vectorize.model.records import Model, ModelLetter, ModelSource
 from vectorize.model.union import united
 from vectorize.outlines.outline import Outline
 from vectorize.trade.critique import MODEL_HEAVIEST, MODEL_LIGHTEST
+from vectorize.trade.lines import MEAN_OF_CAP
 
 # The first bytes of font files: TrueType, OpenType, Apple, collection, WOFF, WOFF2.
 SIGNATURES = (b"\x00\x01\x00\x00", b"OTTO", b"true", b"ttcf", b"wOFF", b"wOF2")
-# Without an x the x-height is this share of the cap height (ISO 3098-0: c = .7 h).
-X_SHARE = 0.7
+# Without a space of its own a font is given one of this share of its em (common practice).
+SPACE_EM = 0.25
 
 
 def is_font(data: bytes) -> bool:
@@ -39,7 +41,7 @@ def read_font_model(source: Path | bytes, word: str) -> Model:
 
     Gaps come from the font's advances and pair kerning, no ligatures. Raises ModelError where the font cannot be used.
     """
-    data = source if isinstance(source, bytes) else _bytes(source)
+    data = source if isinstance(source, bytes) else bytes_of(source)
     try:
         font = TTFont(BytesIO(data), fontNumber=0, lazy=True)
         return _set(font, word)
@@ -58,7 +60,8 @@ def read_font_model(source: Path | bytes, word: str) -> Model:
         ) from error
 
 
-def _bytes(path: Path) -> bytes:
+def bytes_of(path: Path) -> bytes:
+    """What a model's file holds. Raises ModelError where it cannot be opened."""
     try:
         return path.read_bytes()
     except OSError as error:
@@ -72,38 +75,39 @@ def _set(font: Any, word: str) -> Model:
         raise ModelError(
             "The model font cannot be read: it holds no outlines of letters. Give a TTF or OTF with outlines."
         )
-    cmap, glyphs = font.getBestCmap() or {}, font.getGlyphSet()
-    missing = sorted({c for c in word if not c.isspace() and ord(c) not in cmap})
-    if len(missing) == len({c for c in word if not c.isspace()}):
+    lookups = pair_lookups(font)
+    letters = _letters(font, word, lookups)
+    found = [x for x in letters if x]
+    if not found:
         raise ModelError(
             "The model font has none of the word's letters. Choose the font that the word was drawn after."
         )
+    left = found[0].outline.box_u.x0
+    settled = tuple(None if x is None else replace(x, outline=x.outline.moved(-left)) for x in letters)
+    names = [c for c in word if not c.isspace()]
+    missing = sorted({c for c, x in zip(names, letters, strict=True) if x is None})
+    kerned, weight = any(lookups) or "kern" in font, _default_weight(font)
+    remarks = _remarks(missing, weight, kerned=kerned)
+    return Model(_name(font), ModelSource.FONT, word, settled, gaps(settled), kerned, remarks, weight)
+
+
+def _letters(font: Any, word: str, lookups: list[list[Any]]) -> list[ModelLetter | None]:
+    """The word's letters one behind the other; None for one that the font does not have or leaves empty."""
+    cmap, glyphs = font.getBestCmap() or {}, font.getGlyphSet()
     to_units = Affine.scale(1000.0 / _x_height(glyphs, cmap))
-    lookups = pair_lookups(font)
     letters: list[ModelLetter | None] = []
     pen, before = 0.0, None
     for c in word:
         glyph = cmap.get(ord(c))
         if glyph is None:
-            pen, before = pen + (0.0 if not c.isspace() else font["head"].unitsPerEm / 4.0), None
+            pen, before = pen + (SPACE_EM * font["head"].unitsPerEm if c.isspace() else 0.0), None
             letters += [] if c.isspace() else [None]
             continue
         pen += kerning(font, before, glyph, lookups) if before else 0.0
         if not c.isspace():
             letters.append(_letter(glyphs, glyph, c, len(letters), pen, to_units))
         pen, before = pen + font["hmtx"][glyph][0], glyph
-    found = [x for x in letters if x]
-    if not found:
-        raise ModelError(
-            "The model font's letters of this word are empty. Choose the font that the word was drawn after."
-        )
-    left = found[0].outline.box_u.x0
-    settled = tuple(
-        None if x is None else ModelLetter(x.place, x.name, x.outline.moved(-left), x.anatomy) for x in letters
-    )
-    kerned, weight = any(lookups) or "kern" in font, _default_weight(font)
-    remarks = _remarks(missing, weight, kerned=kerned)
-    return Model(_name(font), ModelSource.FONT, word, settled, gaps(settled), kerned, remarks, weight)
+    return letters
 
 
 def gaps(letters: Sequence[ModelLetter | None]) -> tuple[float | None, ...]:
@@ -123,7 +127,7 @@ def _letter(glyphs: Any, glyph: str, name: str, place: int, pen: float, to_units
 
 
 def _x_height(glyphs: Any, cmap: dict[int, str]) -> float:
-    for letter, share in (("x", 1.0), ("z", 1.0), ("H", X_SHARE), ("E", X_SHARE)):
+    for letter, share in (("x", 1.0), ("z", 1.0), ("H", MEAN_OF_CAP), ("E", MEAN_OF_CAP)):
         contours = glyph_contours(glyphs, cmap[ord(letter)]) if ord(letter) in cmap else []
         if contours:
             return box_of(contours).y1 * share

@@ -10,7 +10,7 @@ from vectorize.anatomy.measure import measure
 from vectorize.brief import Brief
 from vectorize.errors import ModelError, PictureError
 from vectorize.findings import Finding, Severity
-from vectorize.model.font import gaps, is_font, read_font_model
+from vectorize.model.font import bytes_of, gaps, is_font, read_font_model
 from vectorize.model.records import Model, ModelLetter, ModelSource
 from vectorize.outlines.outline import Outline
 
@@ -24,12 +24,7 @@ def read_model(path: Path, word: str | None, draw: Draw) -> Model:
     word: what was drawn; a font needs it. draw: the stages that read a picture into outlines.
     Raises ModelError.
     """
-    try:
-        data = path.read_bytes()
-    except OSError as error:
-        raise ModelError(
-            f"The model {path.name!r} cannot be opened: {error.strerror or error}. Check its place."
-        ) from error
+    data = bytes_of(path)
     if not is_font(data):
         return read_picture_model(data, path.name, word, draw)
     if word is None or not word.strip():

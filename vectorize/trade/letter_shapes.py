@@ -1,9 +1,8 @@
 """What is known of each letter before it is drawn: how wide, how many counters, where it rises and falls.
 
 Widths are the medians of the ink's width in x-heights over 33 open families (sans and serif, weights 300, 500, 700),
-measured on their outlines; spread is the standard deviation of the width's logarithm. Counters are those of nearly all
-of the families, the forms with one and two (g) both allowed. A table of shapes, not of taste: it only helps to tell which
-part of the ink is which letter of a word that was told.
+measured on their outlines; spread is the standard deviation of the width's logarithm. A table of shapes, not of taste:
+it only helps to tell which part of the ink is which letter of a word that was told.
 """
 
 from __future__ import annotations
@@ -11,6 +10,8 @@ from __future__ import annotations
 import unicodedata
 from dataclasses import dataclass, replace
 from functools import cache
+
+from vectorize.trade.parts import ABOVE, COUNTERS, DESCENDING, TALL
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,16 +50,8 @@ WIDTHS = {
 }  # fmt: skip
 """Width in x-heights and spread of its logarithm."""
 
-COUNTERS: dict[str, tuple[int, ...]] = (
-    dict.fromkeys("abdeopqADOPQR", (1,))
-    | dict.fromkeys("gøØ", (1, 2))
-    | dict.fromkeys("069", (1,))
-    | {"B": (2,), "8": (2,), "4": (0, 1), "æ": (2,), "œ": (2,), "Æ": (1,), "Œ": (1,), "&": (0, 1, 2)}
-)
-
-RISING = frozenset("bdfhklß")
+RISING = TALL | {"ß"}
 MAY_RISE = frozenset("tij0123456789&ø")
-FALLING = frozenset("gjpqy")
 MAY_FALL = frozenset("fzJQ0123456789ßøØ,;&")
 
 UNKNOWN = Shape(0.9, 0.7, (0, 1, 2), None, None, 0)
@@ -78,7 +71,7 @@ def shape_of(name: str) -> Shape:
         marks += 1
     width, spread = WIDTHS[base]
     rises: bool | None = base in RISING or base.isupper()
-    falls: bool | None = base in FALLING
+    falls: bool | None = base in DESCENDING
     if base in MAY_RISE or (marks and not base.isupper() and base not in RISING):
         rises = None
     if base in MAY_FALL or (base in "cCsStT" and len(parts) > 1):
@@ -108,4 +101,4 @@ def _rarity(name: str) -> float:
 
 
 def _stands_above(mark: str) -> bool:
-    return unicodedata.combining(mark) == 230  # canonical combining class 230: Above (Unicode Standard, 4.3)
+    return unicodedata.combining(mark) == ABOVE

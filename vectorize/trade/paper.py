@@ -1,5 +1,6 @@
 """Figures for paper to draw on: sizes of sheets, proportions of lines, how light they are."""
 
+from vectorize.trade import lines
 from vectorize.trade.figure import COMMON_PRACTICE, Figure
 
 SHEETS_MM = {"A3": (297.0, 420.0), "A4": (210.0, 297.0), "A5": (148.0, 210.0), "Letter": (215.9, 279.4)}
@@ -8,7 +9,10 @@ SHEETS_MM = {"A3": (297.0, 420.0), "A4": (210.0, 297.0), "A5": (148.0, 210.0), "
 _ISO_3098 = "ISO 3098-0:1997, lettering type B, as tabled in NF EN ISO 3098-0"
 
 CAP_OF_X_HEIGHT = Figure(
-    1.0 / 0.7, "x-heights", reason="small letters are .7 of the height h of capitals (c = 0.7 h)", source=_ISO_3098
+    1.0 / lines.MEAN_OF_CAP,
+    "x-heights",
+    reason="small letters are .7 of the height h of capitals (c = 0.7 h)",
+    source=_ISO_3098,
 )
 PITCH_OF_CAP = Figure(
     1.5, "cap heights", reason="from baseline to baseline, for capitals and small letters (b = 1.5 h)", source=_ISO_3098
