@@ -72,7 +72,7 @@ def _upright_box(
     """x0, y0, x1, y1 of the region in the source, None where it is turned or tilted or passes the source's edge."""
     (xx, xy, dx), (yx, yy, dy), (px, py, _) = matrix.tolist()
     x1, y1 = dx + xx * size_px[0], dy + yy * size_px[1]
-    # The last pixel may be cut by a fraction.
+    # A region of whole pixels may pass the source's edge by less than one of them: cut there, it is stretched by as much.
     inside = min(dx, dy) >= 0.0 and x1 < source_px[0] + 1.0 and y1 < source_px[1] + 1.0
     if xy or yx or px or py or xx <= 0.0 or yy <= 0.0 or not inside:
         return None

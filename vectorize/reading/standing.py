@@ -24,6 +24,7 @@ SET_ON = 0.05
 STEADY, OVERSHOOT_DOUBT = 0.005, 0.006
 # Blur beside a line in which its edge and the ink's cannot be told apart.
 MERGED_PX = 1.5
+# So few ends, beside one for the height of each line, do not tell whether they go along.
 FEWEST_ENDS = 4
 # A line drawn between two marks is right at its ends: of its straight the height is known beforehand to this share of
 # its depth, and what its ends differ by to this.

@@ -26,6 +26,9 @@ from vectorize.trade.spacing import (
     UPRIGHT_WITHIN,
 )
 
+DIAGONAL_SHARE = 0.8  # of what faces the space: so much of a bowl is never straight
+FEWEST_ROWS = 3  # fewer have no shape
+
 
 class Side(StrEnum):
     """What one side of a letter shows to the space beside it."""
@@ -58,7 +61,7 @@ def side(edge: Rows) -> Side:
     CURVE_SHARE of the height is a bowl; arms, diagonals, terminals and feet leave the side open.
     """
     height = len(edge)
-    if height < 3:
+    if height < FEWEST_ROWS:
         return Side.OPEN
     facing = (edge <= FACING_DEPTH).tobytes()
     longest = max(facing.split(b"\0"), key=len)
@@ -69,7 +72,7 @@ def side(edge: Rows) -> Side:
         return Side.STRAIGHT
     if len(part) < CURVE_SHARE * height:
         return Side.OPEN
-    diagonal = (_straight_slopes(part, math.ceil(0.8 * len(part))) > upright).any()
+    diagonal = (_straight_slopes(part, math.ceil(DIAGONAL_SHARE * len(part))) > upright).any()
     return Side.OPEN if diagonal else Side.CURVE
 
 
