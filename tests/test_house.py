@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import re
+from graphlib import TopologicalSorter
 from pathlib import Path
 
 import pytest
@@ -29,7 +30,7 @@ ORDER = (
 
 GROUND = {"errors", "geometry", "raster", "curves", "trade", "brief", "findings", "corrections"}
 FLOW = {"flow", "bearings", "by_hand"}
-EDGE = {"cli", "batch", "desk", "cluster", "drafts", "__init__", "api"}
+EDGE = {"cli", "batch", "desk", "drafts", "__init__", "api"}
 
 
 def layer(module: str) -> str:
@@ -70,6 +71,17 @@ def test_a_module_imports_only_its_own_layer_and_those_below(path: Path):
     own = ORDER.index(layer(name_of(path)))
     above = {m for m in imports(path) if ORDER.index(layer(m)) > own}
     assert not above
+
+
+def test_no_module_is_needed_by_what_it_needs():
+    own = {name_of(p).removesuffix(".__init__"): p for p in modules()}
+    needs = {}
+    for name, path in own.items():
+        found = [n for n in ast.walk(ast.parse(path.read_text(encoding="utf-8"))) if isinstance(n, ast.ImportFrom)]
+        rooms = [(n.module.removeprefix("vectorize").lstrip("."), a.name) for n in found for a in n.names if n.module]
+        # A room's name before a module's: `from vectorize.reading import given`.
+        needs[name] = {m for room, a in rooms for m in (f"{room}.{a}".lstrip("."), room) if m in own}
+    tuple(TopologicalSorter(needs).static_order())  # raises CycleError
 
 
 def test_write_knows_only_drawings_and_plain_records():

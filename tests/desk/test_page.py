@@ -59,5 +59,5 @@ def test_a_finding_of_letters_has_their_place(both):
 
 def test_comments_are_told_once(both):
     values = both[2]
-    assert all(f["check"] != "comment" for f in values["findings"])
+    assert all(f["text"] != "so" for f in values["findings"])
     assert [c["text"] for c in values["corrections"]["comments"]] == ["so"]

@@ -124,9 +124,7 @@ def test_the_command_line_repeats_what_the_hand_did(desk, study, tmp_path):
     found = correct(desk, corrections)
     assert found["moves_u"][1] == 44.0
     written = measures(desk)
-    assert [p["target_ratio"] for p in written["pairs"]] == pytest.approx(
-        [p["target"] for p in found["pairs"]], abs=1e-5
-    )
+    assert [p["move_ratio"] for p in written["pairs"]] == pytest.approx(np.diff(found["moves_u"]) / 1000.0, abs=1e-5)
     kept = (desk.folder / "scan-hinnel" / FILE_NAME).read_bytes()
     out = tmp_path / "out"
     (out / "scan-hinnel").mkdir(parents=True)

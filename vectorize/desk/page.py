@@ -10,13 +10,12 @@ from typing import Any
 import numpy as np
 
 from vectorize.anatomy.overlay import lay_over
-from vectorize.corrections import to_json
+from vectorize.corrections import GUIDE_NAMES, to_json
 from vectorize.curves import Contour, Line
 from vectorize.findings import Finding
 from vectorize.geometry import Box, Homography, PlaneMap, Point, Points, box_around, chained, frozen
 from vectorize.model.compare import partners
 from vectorize.spacing.profile import BOTTOM_RATIO, ROW_RATIO, profile
-from vectorize.spacing.records import Pair
 from vectorize.spacing.white import bands, tall_weights
 from vectorize.study import GuideLine, Letter, Sketch, Study
 from vectorize.trade.spacing import EVEN_WITHIN, NARROWNESS, TOUCHING
@@ -41,11 +40,10 @@ def page_values(study: Study, findings: Sequence[Finding], to_picture: PlaneMap)
             "height": int(sketch.rgb.shape[0]),
             "to_units": [getattr(sketch.to_units, k) for k in ("xx", "yx", "xy", "yy", "dx", "dy")],
         },
-        "guides": {name: _guide(getattr(study.guides, name)) for name in _GUIDES},
+        "guides": {name: _guide(getattr(study.guides, name)) for name in GUIDE_NAMES},
         "letters": [_letter(x, units_to_picture) for x in study.letters],
         "model": _model(study),
         "moves_u": list(study.setting.moves_u),
-        "pairs": [_pair(p) for p in study.setting.pairs],
         "rule": _rule(study),
         "findings": [_finding(f, study) for f in findings if f.check != "comment"],
         "corrections": to_json(study.brief.corrections),
@@ -90,9 +88,6 @@ def _nearest_flat(bent: PlaneMap, seen: Box) -> Homography:
     return Homography(frozen(np.append(np.linalg.solve(np.array(rows), np.array(right)), 1.0).reshape(3, 3)))
 
 
-_GUIDES = ("baseline", "mean_line", "cap_line", "ascender_line", "descender_line")
-
-
 def _guide(line: GuideLine | None) -> Values | None:
     return None if line is None else {"source": str(line.source), "ends": [_rounded(p) for p in line.units]}
 
@@ -103,14 +98,10 @@ def _letter(letter: Letter, units_to_picture: PlaneMap) -> Values:
     return {
         "index": letter.index,
         "name": letter.name,
-        "word": letter.word,
         "path": path_data(letter.outline.contours),
         "nodes": [_rounded(p) for c in letter.outline.contours for p in c.nodes],
         "box": [round(v, 3) for v in (box.x0, box.y0, box.x1, box.y1)],
         "at": [float(v) for v in at],
-        "stem_deg": letter.anatomy.stem_deg,
-        "stem_ratio": letter.anatomy.stem_ratio,
-        "thin_ratio": letter.anatomy.thin_ratio,
     }
 
 
@@ -137,20 +128,6 @@ def path_data(contours: Iterable[Contour]) -> str:
                 parts.append(f"C{_xy(s.leaving)} {_xy(s.arriving)} {_xy(s.end)}")
         parts.append("Z")
     return "".join(parts)
-
-
-def _pair(pair: Pair) -> Values:
-    return {
-        "left": pair.left,
-        "right": pair.right,
-        "kind": str(pair.kind),
-        "gap": pair.gap_ratio,
-        "target": pair.target_ratio,
-        "white": pair.white_ratio,
-        "target_white": pair.target_white_ratio,
-        "excess": pair.excess_ratio,
-        "verdict": None if pair.verdict is None else str(pair.verdict),
-    }
 
 
 def _rule(study: Study) -> Values:
@@ -192,11 +169,7 @@ def _finding(finding: Finding, study: Study) -> Values:
     around = reduce(Box.joined, boxes) if boxes else None
     place = finding.place_u or (around and (around.x0, around.y0, around.x1, around.y1))
     return {
-        "check": finding.check,
         "letters": list(finding.letters),
-        "measured": finding.measured,
-        "limit": finding.limit,
-        "unit": finding.unit,
         "severity": str(finding.severity),
         "text": finding.text,
         "place": [float(v) for v in place] if place else None,

@@ -29,7 +29,7 @@ HIDDEN: Final = ".desk"
 # Enough for an evening's work on one drawing; the oldest steps fall off first.
 MOST_STEPS: Final = 300
 # What page.json holds; one more whenever the page is given other values, so that older ones are not shown.
-PAGE_FORMAT: Final = 2
+PAGE_FORMAT: Final = 3
 MADE_BY: Final = f"{__version__}, page {PAGE_FORMAT}"
 FONTS: Final = (".ttf", ".otf", ".woff", ".woff2")
 PARTS: Final = ("picture", "page.json", "sketch.jpg", "thumb.jpg")
