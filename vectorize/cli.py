@@ -69,7 +69,7 @@ def main() -> None:
     """Rebuild a pencilled word as clean, evenly spaced outlines, and measure what a critique rests on.
 
     A picture of the word goes in; its levelled drawing, the corrected word, a critique sheet and a sheet to draw from again
-    come out. The picture stays as it is, and nothing leaves this computer.
+    come out. The picture stays as it is, and nothing leaves this computer unless you name a cluster.
     """
     from vectorize.batch.worker import one_thread
 
