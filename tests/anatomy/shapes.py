@@ -7,7 +7,6 @@ from shapely.affinity import skew
 from shapely.geometry import LineString, MultiPolygon, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from tests.specimens.hand import rings_of
 from tests.specimens.typeset import font_path, outline_word
 from vectorize.curves import flatten, polygon, reversed_contour, signed_area
 from vectorize.outlines.outline import Outline
@@ -64,6 +63,3 @@ def thin_and_thick(shape: Polygon) -> tuple[float, float]:
     inner, outer = shape.interiors[0], shape.exterior
     places = [inner.interpolate(t, normalized=True).distance(outer) for t in np.linspace(0, 1, 400, endpoint=False)]
     return min(places), max(places)
-
-
-__all__ = ["font_letter", "font_shape", "outline_of", "ring", "rings_of", "sheared", "stroke", "thin_and_thick"]

@@ -17,6 +17,10 @@ STEP_U = 8.0
 FLAT_U = 0.3
 # A tangent is taken over this length on either side, about half a light stem: shorter follows the tremor.
 REACH_U = 16.0
+# The far edge of a stroke runs back within 32 degrees of parallel.
+FACING_COSINE = -0.85
+# Nearer than this, letter units, a ray meets only the edge that it starts from.
+AHEAD_U = 1.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -49,8 +53,12 @@ def sample(outline: Outline, step_u: float = STEP_U) -> EdgeSamples:
 
 def even_ring(contour: Contour, step_u: float) -> Points:
     """Points about `step_u` apart along a closed contour, at least twelve; shape (n, 2)."""
-    flat = flatten(contour, FLAT_U)
-    ring = np.vstack((flat, flat[:1]))
+    return even_polyline(flatten(contour, FLAT_U), step_u)
+
+
+def even_polyline(closed: Points, step_u: float) -> Points:
+    """The same along a closed polyline (n, 2), the first point not repeated."""
+    ring = np.vstack((closed, closed[:1]))
     along = np.concatenate(([0.0], np.cumsum(np.hypot(*np.diff(ring, axis=0).T))))
     at = np.linspace(0.0, along[-1], max(12, round(along[-1] / step_u)), endpoint=False)
     return np.column_stack((np.interp(at, along, ring[:, 0]), np.interp(at, along, ring[:, 1])))
@@ -72,7 +80,7 @@ def thickness(samples: EdgeSamples) -> NDArray[np.float64]:
     facing = np.einsum("ij,ij->i", samples.tangents, samples.tangents[hit])
     # A ray square to one edge of a tapering stroke is longer than the stroke is thick; half the angle between them.
     lean = np.sqrt(np.clip((1.0 - facing) / 2.0, 0.0, 1.0))
-    return np.where((facing < -0.85) & np.isfinite(through), through * lean, np.nan)
+    return np.where((facing < FACING_COSINE) & np.isfinite(through), through * lean, np.nan)
 
 
 def _first_hits(samples: EdgeSamples) -> tuple[NDArray[np.int64], NDArray[np.float64]]:
@@ -89,7 +97,7 @@ def _first_hits(samples: EdgeSamples) -> tuple[NDArray[np.int64], NDArray[np.flo
     here, there = side[ray, edge], side[ray, following[edge]]
     at = p[edge] + (here / (here - there))[:, None] * (p[following[edge]] - p[edge])
     far = np.einsum("ij,ij->i", at - p[ray], d[ray])
-    ahead = far > 1.0
+    ahead = far > AHEAD_U
     ray, edge, far = ray[ahead], edge[ahead], far[ahead]
     order = np.lexsort((far, ray))
     first = order[np.unique(ray[order], return_index=True)[1]]

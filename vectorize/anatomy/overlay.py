@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from vectorize.anatomy.edges import even_ring
 from vectorize.geometry import Point, Points
 from vectorize.outlines.outline import Outline
+from vectorize.outlines.polylines import holds
 from vectorize.raster import ring_mean
 
 # Letter units between compared points, and the length over which a departure must last: a nick is no departure.
@@ -90,13 +91,6 @@ def _lasting(distance: NDArray[np.float64]) -> NDArray[np.float64]:
     return ring_mean(distance, size)
 
 
-def _inside(point: Points, rings: list[Points]) -> bool:
+def _inside(point: Point, rings: list[Points]) -> bool:
     """Whether a point lies in the ink of closed rings (even-odd rule)."""
-    crossings = 0
-    for ring in rings:
-        p, q = ring, np.roll(ring, -1, axis=0)
-        spans = (p[:, 1] > point[1]) != (q[:, 1] > point[1])
-        with np.errstate(divide="ignore", invalid="ignore"):
-            x = p[:, 0] + (point[1] - p[:, 1]) * (q[:, 0] - p[:, 0]) / (q[:, 1] - p[:, 1])
-        crossings += int(np.count_nonzero(spans & (x > point[0])))
-    return crossings % 2 == 1
+    return sum(holds(ring, point) for ring in rings) % 2 == 1

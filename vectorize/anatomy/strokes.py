@@ -25,6 +25,12 @@ SIDE_SHARE = 0.6
 LONGEST_RUN = 60
 # Edges whose stems' middles lie closer than this share of their thickness are two sides of one stem.
 SAME_STEM = 0.5
+# Neighbouring readings this near to each other, as a share, belong to one stroke.
+ALIKE_SHARE = 0.25
+# The top twentieth of all readings lies where strokes meet; of a bowl's side the top tenth goes through its joints.
+THICKEST, FULLEST = 0.95, 0.9
+# What lies nearer to a stem's edge than this many times its thickness is the stem itself.
+BESIDE_STEM = 1.3
 # A bowl's side is read where its edge stands within this slope (dx over length) of upright.
 UPRIGHT_SLOPE = 0.35
 # A reading this much thicker than its stem, as a share of it, goes through a joint.
@@ -117,11 +123,11 @@ def along(samples: EdgeSamples, thick: Readings) -> Readings:
         middle = np.median(around, axis=0)
         step = float(np.hypot(*(samples.points[where[1]] - samples.points[where[0]])))
         evened[where] = np.where(_like_run(middle) * step >= SIDE_SHARE * middle, middle, np.nan)
-    return np.where(np.isfinite(evened), evened, np.nan)
+    return evened
 
 
 def _like_run(t: Readings) -> Readings:
-    """For each reading around a ring, how many neighbours in a row on both sides are within a quarter of it, (n,)."""
+    """For each reading around a ring, how many neighbours in a row on both sides are like it, (n,)."""
     reach = min(len(t) // 2, LONGEST_RUN) - 1
     run = np.ones(len(t))
     if reach < 1:
@@ -130,7 +136,7 @@ def _like_run(t: Readings) -> Readings:
     windows = np.lib.stride_tricks.sliding_window_view(np.concatenate((t[-reach:], t, t[:reach])), reach)
     for beside in (windows[reach + 1 : reach + 1 + len(t)], windows[: len(t), ::-1]):
         # A thickness that is not known is like none.
-        alike = np.abs(beside - own) < 0.25 * own
+        alike = np.abs(beside - own) < ALIKE_SHARE * own
         run += np.where(alike.all(axis=1), reach, alike.argmin(axis=1))
     return run
 
@@ -147,7 +153,7 @@ def thinnest(samples: EdgeSamples, evened: Readings) -> tuple[float, Point] | No
 def thickest(evened: Readings) -> float | None:
     """The thickest stroke in letter units, the top twentieth left out: there strokes meet."""
     seen = evened[np.isfinite(evened)]
-    return float(np.quantile(seen, 0.95)) if len(seen) else None
+    return float(np.quantile(seen, THICKEST)) if len(seen) else None
 
 
 def bowl_side(samples: EdgeSamples, evened: Readings, edges: tuple[StraightEdge, ...]) -> float | None:
@@ -156,6 +162,8 @@ def bowl_side(samples: EdgeSamples, evened: Readings, edges: tuple[StraightEdge,
     for edge in edges:
         low, high = samples.points[edge.samples, 0].min(), samples.points[edge.samples, 0].max()
         reach = float(np.nanmedian(evened[edge.samples])) if np.isfinite(evened[edge.samples]).any() else 0.0
-        curved &= (samples.points[:, 0] < low - 1.3 * reach) | (samples.points[:, 0] > high + 1.3 * reach)
+        curved &= (samples.points[:, 0] < low - BESIDE_STEM * reach) | (
+            samples.points[:, 0] > high + BESIDE_STEM * reach
+        )
     seen = evened[curved & np.isfinite(evened)]
-    return float(np.quantile(seen, 0.9)) if len(seen) >= RUN else None
+    return float(np.quantile(seen, FULLEST)) if len(seen) >= RUN else None

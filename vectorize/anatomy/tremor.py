@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from vectorize.anatomy.edges import even_polyline
 from vectorize.geometry import Points
 from vectorize.raster import ring_blurred
 
@@ -15,6 +16,8 @@ STEP_U = 8.0
 WINDOW_U = 320.0
 # A window that turns more than this holds a corner or a terminal, not a stroke's side.
 TURN_DEG = 50.0
+# All turns of a trembling stroke's side, to and fro, come to no more than three times that.
+TURNS_DEG = 3 * TURN_DEG
 # The direction of the edge is read from points smoothed over this many steps.
 SMOOTH_STEPS = 4.0
 
@@ -26,15 +29,8 @@ def tremor(edges: Sequence[Points]) -> float | None:
     """
     found: list[float] = []
     for edge in edges:
-        found += _windows(_even(edge))
+        found += _windows(even_polyline(edge, STEP_U))
     return float(np.median(found)) if found else None
-
-
-def _even(edge: Points) -> Points:
-    ring = np.vstack((edge, edge[:1]))
-    run = np.concatenate(([0.0], np.cumsum(np.hypot(*np.diff(ring, axis=0).T))))
-    at = np.linspace(0.0, run[-1], max(8, round(run[-1] / STEP_U)), endpoint=False)
-    return np.column_stack((np.interp(at, run, ring[:, 0]), np.interp(at, run, ring[:, 1])))
 
 
 def _windows(ring: Points) -> list[float]:
@@ -48,7 +44,7 @@ def _windows(ring: Points) -> list[float]:
     t = np.linspace(-1.0, 1.0, size)
     basis = np.linalg.qr(np.stack((np.ones(size), t, t * t), axis=1))[0]
     numbers = (np.arange(0, len(ring), size // 4)[:, None] + np.arange(size)) % len(ring)
-    plain = (np.degrees(turn[numbers].sum(axis=1)) <= 3 * TURN_DEG) & (_bend_deg(smooth[numbers]) <= TURN_DEG)
+    plain = (np.degrees(turn[numbers].sum(axis=1)) <= TURNS_DEG) & (_bend_deg(smooth[numbers]) <= TURN_DEG)
     p = ring[numbers[plain]]
     p -= p.mean(axis=1, keepdims=True)
     chord = p[:, -1] - p[:, 0]
