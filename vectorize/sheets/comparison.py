@@ -36,9 +36,9 @@ from vectorize.trade.sheets import LABEL_SIZE, SMALL_TEXT_MM, WORD_MARGIN
 # 1600 px keep the page under half a megabyte and the grain of the pencil visible when it is enlarged.
 LONGEST_PX: Final = 1600
 
-# A narrower page would break the legend into a tall column, in sizes of the labels.
+# A narrower page would break the legend into a tall column; in sizes of the labels.
 LEAST_WIDTH: Final = 52.0
-LEAST_ALONE: Final = 24.0  # both sentences of a letter alone
+LEAST_ALONE: Final = 24.0  # both headings of a letter alone, and the sentence beside the upper one
 
 UPPER_TITLE: Final = "As drawn"
 LOWER_TITLE: Final = "Evenly spaced"
@@ -52,16 +52,16 @@ CORRECTED: Final = "corrected-"
 
 @dataclass(frozen=True, slots=True)
 class _Page:
-    """Where everything stands, in mm: e is the x-height as shown, t the size of labels.
+    """Where everything stands, in mm.
 
-    paper: what is shown around each word, in letter units. left: of the paper; before it stand the heads of the rows.
-    columns, widths: the texts of each gap, and how wide they are.
+    x_height_mm: as shown. label_mm: size of the labels. paper_u: what is shown around each word, in letter units. left: of the
+    paper; before it stand the heads of the rows. columns, widths: the texts of each gap, and how wide they are.
     """
 
     study: Study
-    e: float
-    t: float
-    paper: Box
+    x_height_mm: float
+    label_mm: float
+    paper_u: Box
     left: float
     width: float
     columns: tuple[tuple[str, ...], ...]
@@ -70,12 +70,12 @@ class _Page:
     @property
     def panel(self) -> float:
         """Height of one word with its paper."""
-        return self.paper.height * self.e / 1000.0
+        return self.paper_u.height * self.x_height_mm / 1000.0
 
     @property
     def top(self) -> float:
         """Of the upper word's paper."""
-        return 3.2 * self.t
+        return 3.2 * self.label_mm
 
     @property
     def table(self) -> float:
@@ -85,7 +85,7 @@ class _Page:
     @property
     def second(self) -> float:
         """Of the lower word's paper."""
-        return self.table + (12.4 if self.columns else 4.4) * self.t
+        return self.table + (12.4 if self.columns else 4.4) * self.label_mm
 
     @property
     def foot(self) -> float:
@@ -95,7 +95,7 @@ class _Page:
     @property
     def height(self) -> float:
         """Of the page with its legend, each of its sentences on one line."""
-        return self.foot + (1.2 + (4.3 + 3.0 * ROW if self.columns else 0.0)) * self.t
+        return self.foot + (1.2 + (4.3 + 3.0 * ROW if self.columns else 0.0)) * self.label_mm
 
     @property
     def upper(self) -> Affine:
@@ -108,7 +108,7 @@ class _Page:
         return self._map(self.second)
 
     def _map(self, top: float) -> Affine:
-        return page_map(self.study, self.paper, self.left, top, self.e / self.study.scale.x_height_mm)
+        return page_map(self.study, self.paper_u, self.left, top, self.x_height_mm / self.study.scale.x_height_mm)
 
 
 def comparison(study: Study, room_mm: tuple[float, float] | None = None) -> Drawing:
@@ -119,7 +119,7 @@ def comparison(study: Study, room_mm: tuple[float, float] | None = None) -> Draw
     lowest = max((i.at[1] for i in legend if isinstance(i, Label)), default=page.foot)
     return Drawing(
         page.width,
-        lowest + 1.2 * page.t,
+        lowest + 1.2 * page.label_mm,
         f"{study.picture.file}: as drawn and evenly spaced",
         (_upper(page), _lower(page, legend)),
         drawn_sentence(study),
@@ -130,34 +130,35 @@ def _fitted(study: Study, word: Box, across_mm: float, high_mm: float) -> _Page:
     """The largest page that is no wider and no higher; its labels shrink only where the columns alone would be too wide."""
     least, most = 0.0, 1.25 * study.scale.x_height_mm
     for _ in range(14):
-        e = (least + most) / 2.0
-        page = _laid_out(study, word, e)
-        least, most = (e, most) if page.width <= across_mm and page.height <= high_mm else (least, e)
+        x_height_mm = (least + most) / 2.0
+        page = _laid_out(study, word, x_height_mm)
+        fits = page.width <= across_mm and page.height <= high_mm
+        least, most = (x_height_mm, most) if fits else (least, x_height_mm)
     page = _laid_out(study, word, max(least, 0.05 * study.scale.x_height_mm))
     shrink = min(1.0, across_mm / page.width)
-    return _laid_out(study, word, page.e * shrink, shrink)
+    return _laid_out(study, word, page.x_height_mm * shrink, shrink)
 
 
-def _laid_out(study: Study, word: Box, e: float, shrink: float = 1.0) -> _Page:
-    t = max(LABEL_SIZE * e, SMALL_TEXT_MM * shrink)
+def _laid_out(study: Study, word: Box, x_height_mm: float, shrink: float = 1.0) -> _Page:
+    label_mm = max(LABEL_SIZE * x_height_mm, SMALL_TEXT_MM * shrink)
     columns = tuple(_column(study, p) for p in study.setting.pairs)
-    widths = tuple(max(width_mm(v, t, bold=True) for v in c) + 1.1 * t for c in columns)
-    left = t
+    widths = tuple(max(width_mm(v, label_mm, bold=True) for v in c) + 1.1 * label_mm for c in columns)
+    left = label_mm
     if columns:
-        title = width_mm(LOWER_TITLE, TITLE_SIZE * t, bold=True)
-        left += max(title, *(width_mm(h, t) for h in _row_heads(study))) + 1.5 * t
-    least = (LEAST_WIDTH if columns else LEAST_ALONE) * t
-    width = max(left + max(word.width * e / 1000.0, sum(widths)) + t, least)
-    return _Page(study, e, t, word, left, width, columns, widths)
+        title = width_mm(LOWER_TITLE, TITLE_SIZE * label_mm, bold=True)
+        left += max(title, *(width_mm(h, label_mm) for h in _row_heads(study))) + 1.5 * label_mm
+    least = (LEAST_WIDTH if columns else LEAST_ALONE) * label_mm
+    width = max(left + max(word.width * x_height_mm / 1000.0, sum(widths)) + label_mm, least)
+    return _Page(study, x_height_mm, label_mm, word, left, width, columns, widths)
 
 
 def _upper(page: _Page) -> Group:
     study, to_mm = page.study, page.upper
-    hair = 0.008 * page.e
-    picture = sketch_picture(study.sketch, page.paper, to_mm, longest_px=LONGEST_PX, title="The levelled sketch")
+    hair = 0.008 * page.x_height_mm
+    picture = sketch_picture(study.sketch, page.paper_u, to_mm, longest_px=LONGEST_PX, title="The levelled sketch")
     layers = (
         layer("sketch", [picture], ORIGINAL),
-        layer("guides", drawn_guides(study, page.paper, to_mm, ORIGINAL), ORIGINAL),
+        layer("guides", drawn_guides(study, page.paper_u, to_mm, ORIGINAL), ORIGINAL),
         layer("whites", whites(study, to_mm, ORIGINAL), ORIGINAL),
         layer(
             "letters",
@@ -175,7 +176,7 @@ def _lower(page: _Page, legend: Sequence[Item]) -> Group:
     notes = (*_heading(page, title, "", page.second - page.top), *legend)
     layers = (
         layer("sketch", (), CORRECTED),
-        layer("guides", true_guides(study, page.paper, to_mm, CORRECTED), CORRECTED),
+        layer("guides", true_guides(study, page.paper_u, to_mm, CORRECTED), CORRECTED),
         layer("whites", whites(study, to_mm, CORRECTED, corrected=True), CORRECTED),
         layer("letters", letter_shapes(corrected_outlines(study), to_mm, CORRECTED), CORRECTED),
         layer("notes", notes, CORRECTED),
@@ -184,10 +185,10 @@ def _lower(page: _Page, legend: Sequence[Item]) -> Group:
 
 
 def _heading(page: _Page, title: str, said: str, top: float) -> tuple[Label, ...]:
-    y = top + 2.0 * page.t
-    heading = Label(title, (page.t, y), TITLE_SIZE * page.t, bold=True, colour=TEXT)
-    beside = 2.0 * page.t + width_mm(title, TITLE_SIZE * page.t, bold=True)
-    return (heading, *([Label(said, (beside, y), page.t, colour=QUIET)] if said else []))
+    y = top + 2.0 * page.label_mm
+    heading = Label(title, (page.label_mm, y), TITLE_SIZE * page.label_mm, bold=True, colour=TEXT)
+    beside = 2.0 * page.label_mm + width_mm(title, TITLE_SIZE * page.label_mm, bold=True)
+    return (heading, *([Label(said, (beside, y), page.label_mm, colour=QUIET)] if said else []))
 
 
 def _row_heads(study: Study) -> tuple[str, ...]:
@@ -196,13 +197,14 @@ def _row_heads(study: Study) -> tuple[str, ...]:
 
 def _table(page: _Page) -> tuple[Item, ...]:
     """One column a gap, led to the white above and to the white below."""
-    study, t = page.study, page.t
+    study, t = page.study, page.label_mm
     pairs = study.setting.pairs
     boxes = [(study.letters[p.left - 1].outline.box_u, study.letters[p.right - 1].outline.box_u) for p in pairs]
     ups = [page.upper.point(((a.x1 + b.x0) / 2.0, 0.0))[0] for a, b in boxes]
     moves = study.setting.moves_u
     downs = [
-        u + (moves[p.left - 1] + moves[p.right - 1]) / 2.0 * page.e / 1000.0 for u, p in zip(ups, pairs, strict=True)
+        u + (moves[p.left - 1] + moves[p.right - 1]) / 2.0 * page.x_height_mm / 1000.0
+        for u, p in zip(ups, pairs, strict=True)
     ]
     at = spread(ups, page.widths, page.left - t, page.width)
     rows = [page.table + (3.0 + ROW * k) * t for k in range(5)]
@@ -223,7 +225,7 @@ def _column(study: Study, pair: Pair) -> tuple[str, ...]:
 
 def _leaders(page: _Page, x: float, up: float, down: float) -> tuple[Item, ...]:
     """From the foot of the white above to the column, and from the column to the head of the white below."""
-    t = page.t
+    t = page.label_mm
     foot, head = page.upper.point((0.0, 0.0))[1], page.lower.point((0.0, 1000.0))[1]
     table_foot = page.table + 9.2 * t
     lines = (
@@ -237,7 +239,7 @@ def _legend(page: _Page) -> tuple[Item, ...]:
     """Samples of the three looks in one row; what the figures mean in the rows below. Nothing for a letter alone."""
     if not page.columns:
         return ()
-    t = page.t
+    t = page.label_mm
     y = page.foot + 2.4 * t
     items: list[Item] = []
     x = t
