@@ -130,6 +130,33 @@ def test_no_line_leaves_the_letters() -> None:
     assert names.x_height_source == "letters"
 
 
+@pytest.mark.parametrize("heights", [[], [0.0], [0.0, 1.0]])
+def test_the_arms_of_a_t_are_no_feet(heights: list[float]) -> None:
+    """Most columns of a word of Ts end high, at the lower edge of an arm: Roman capitals, common practice."""
+    arm, stem = [BASELINE - 0.85 * X_HEIGHT], [BASELINE]
+    feet = np.array((arm * 80 + stem * 20) * 3)
+    heads = np.full(len(feet), BASELINE - X_HEIGHT)
+    lines = BASELINE - X_HEIGHT + X_HEIGHT * np.array(heights)
+    names = name_lines(lines, heads, feet, capitals=True)
+    assert names.x_height_px == pytest.approx(0.7 * X_HEIGHT)
+    assert names.baseline == (1 if len(heights) == 2 else None)
+
+
+@given(
+    arrays(float, st.integers(1, 40), elements=st.floats(0, 200, width=16)),
+    st.lists(st.floats(-100, 500), max_size=6),
+    st.data(),
+)
+def test_every_row_has_an_x_height(heads, lines, data):
+    """Whatever the ink and the lines: where ink is, heads stand above feet."""
+    feet = heads + data.draw(arrays(float, len(heads), elements=st.floats(1, 160, width=16)))
+    capitals = data.draw(st.sampled_from([None, True, False]))
+    names = name_lines(np.array(lines), heads, feet, capitals=capitals)
+    assert names.x_height_px > 0
+    named = [i for i in names.lines if i is not None]
+    assert len(set(named)) == len(named)
+
+
 def test_capitals_alone_have_seven_tenths_of_their_height() -> None:
     """ISO 3098-0: small letters are c = 0.7 h."""
     heights = BASELINE - X_HEIGHT * np.array([0.0, 1.0])

@@ -16,12 +16,13 @@ from vectorize.trade.lines import MEAN_OF_CAP
 MERGED = 0.02
 # A foot stands on a line when it is nearer than this share of the row's height.
 STANDS = 0.06
-# A baseline carries at least this share of the columns.
-CARRIES = 0.10
+# A baseline carries at least this share of the columns, each head that reaches it taking away this share of a foot.
+CARRIES, HEADS_COUNT = 0.10, 0.5
 # Between the lowest and highest of these shares of its ends a row has its height: a few stray columns tell nothing.
 EXTENT = 0.05, 0.95
-# Ends of letters crowd about one level within this share of the row's height; lower heads are none.
-CROWD, LOWEST_HEAD = 0.03, 0.25
+# Ends of letters crowd about one level within this share of the row's height; no letter is lower than that, and none
+# reaches further below the baseline than above it, so that lower edges in the row's upper half (of a T's arms) are no feet.
+CROWD, LOWEST, UPPER_HALF = 0.03, 0.25, 0.5
 # Lines for heads and for tails stand so far above and below the baseline, in shares of the row's height.
 LOWEST_UPPER, HIGHEST_LOWER = 0.2, 0.12
 # Height of a mean line as a share of the next line's: ISO 3098-0 has .7, small and large x-heights lie about it.
@@ -51,15 +52,19 @@ class Names:
         return self.baseline, self.mean_line, self.cap_line, self.ascender_line, self.descender_line
 
 
-def peak(values: NDArray[np.float64], width: float) -> float:
-    """The place where values crowd most: the mode of a histogram smoothed to `width`, then the mean about it."""
+def peak(values: NDArray[np.float64], width: float, *, below: float = -np.inf) -> float:
+    """The place where values crowd most: the mode of a histogram smoothed to `width`, then the mean about it.
+
+    below: y above which no place is looked for, though values may lie there. 0 where there are no values.
+    """
     if not len(values):
         return 0.0
     bin_px = max(width / 4.0, 1e-6)
     low = float(values.min()) - width
     counts = np.bincount(((values - low) / bin_px).astype(int))
     smooth = np.convolve(counts, np.ones(5), "same")
-    centre = low + (int(smooth.argmax()) + 0.5) * bin_px
+    places = low + (np.arange(len(smooth)) + 0.5) * bin_px
+    centre = float(places[np.where(places < below, -1.0, smooth).argmax()])
     near = values[np.abs(values - centre) <= width]
     return float(near.mean()) if len(near) else centre
 
@@ -77,11 +82,12 @@ def name_lines(
     capitals: whether the word is known to be capitals alone; a_capital: whether it is known to have one at all; None
     where it is not known.
     """
-    row = float(np.quantile(feet, EXTENT[1]) - np.quantile(heads, EXTENT[0]))
-    baseline = _baseline(heights, heads, feet, row)
-    foot_y = float(heights[baseline]) if baseline is not None else peak(feet, CROWD * row)
+    top, bottom = float(np.quantile(heads, EXTENT[0])), float(np.quantile(feet, EXTENT[1]))
+    row = bottom - top
+    baseline = _baseline(heights, heads, feet, row, top + LOWEST * row)
+    foot_y = float(heights[baseline]) if baseline is not None else peak(feet, CROWD * row, below=top + UPPER_HALF * row)
     rise = foot_y - heads
-    head = peak(rise[rise > LOWEST_HEAD * row], CROWD * row)
+    head = peak(rise[rise >= LOWEST * row], CROWD * row)
     upper = sorted((foot_y - y, i) for i, y in enumerate(heights) if foot_y - y > LOWEST_UPPER * row)
     upper = [u for k, u in enumerate(upper) if k == 0 or u[0] - upper[k - 1][0] > MERGED * row]
     mean, cap, ascender, x_height, source = _above(upper, head, rise, row, capitals=capitals)
@@ -95,14 +101,15 @@ def name_lines(
 
 
 def _baseline(
-    heights: NDArray[np.float64], heads: NDArray[np.float64], feet: NDArray[np.float64], row: float
+    heights: NDArray[np.float64], heads: NDArray[np.float64], feet: NDArray[np.float64], row: float, highest: float
 ) -> int | None:
+    """The line, none higher than `highest`, that most feet stand on and few heads reach; None without one."""
     if not len(heights):
         return None
     feet_near, heads_near = (
         (np.abs(ends[None, :] - heights[:, None]) < STANDS * row).mean(axis=1) for ends in (feet, heads)
     )
-    score = feet_near - 0.5 * heads_near
+    score = np.where(heights < highest, -np.inf, feet_near - HEADS_COUNT * heads_near)
     best = int(score.argmax())
     return best if score[best] > CARRIES else None
 
