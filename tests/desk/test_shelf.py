@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import errno
 import json
+import os
 from dataclasses import replace
 
 import pytest
 
 from vectorize.corrections import Corrections
 from vectorize.desk.shelf import MADE_BY, MOST_STEPS, Shelf
+from vectorize.errors import OutputError
 
 
 @pytest.fixture
@@ -73,6 +76,25 @@ def test_a_damaged_record_is_left_out_and_its_number_not_given_again(shelf):
 
 def test_two_of_a_name_have_two_folders(shelf):
     assert [shelf.add(b"x", name, None).folder for name in ("a.jpg", "A.png", "a.jpg")] == ["a", "A-2", "a-3"]
+
+
+def test_two_names_that_some_file_system_takes_for_one_have_two_folders(shelf):
+    """An e with its accent in one character and in two: Unicode Standard Annex 15."""
+    assert [shelf.add(b"x", name, None).folder[-2:] for name in ("\u00e9.jpg", "e\u0301.jpg")] == ["\u00e9", "-2"]
+
+
+def test_a_full_disk_is_told_and_keeps_what_there_was(shelf, monkeypatch):
+    drawing = shelf.add(b"one", "a.jpg", "word")
+
+    def no_room(_):
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", no_room)
+    for write in (lambda: shelf.add(b"two", "b.jpg", None), lambda: shelf.put(replace(drawing, word="another"))):
+        with pytest.raises(OutputError, match="disk has room"):
+            write()
+    assert list(reopened(shelf).drawings.values()) == [drawing]
+    assert sorted(p.name for p in shelf.hidden.rglob("*")) == ["0001", "picture", "record.json"]
 
 
 def test_nothing_half_written_is_left(shelf):

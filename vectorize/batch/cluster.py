@@ -34,7 +34,11 @@ class Cluster:
         self._work = work
         self._dask = _distributed()
         self._client = _connected(self._dask, address)
-        self._versions()
+        try:
+            self._versions()
+        except BriefError:
+            self._client.close()
+            raise
 
     def __enter__(self) -> Self:
         return self

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import re
 import unicodedata
-from collections.abc import Iterable, Sequence
+from collections.abc import Container, Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
@@ -99,16 +99,21 @@ def folder_names(stems: Sequence[str]) -> list[str]:
     taken: set[str] = set()
     names = []
     for stem in stems:
-        plain = safe_name(stem)
-        name, number = plain, 2
-        while _alike(name) in taken:
-            name, number = f"{plain}-{number}", number + 1
-        taken.add(_alike(name))
-        names.append(name)
+        names.append(free_name(stem, taken))
+        taken.add(alike(names[-1]))
     return names
 
 
-def _alike(name: str) -> str:
+def free_name(stem: str, taken: Container[str]) -> str:
+    """A folder name for the stem, with a number from 2 where it is among those taken, each as `alike` gives it."""
+    plain = safe_name(stem)
+    name, number = plain, 2
+    while alike(name) in taken:
+        name, number = f"{plain}-{number}", number + 1
+    return name
+
+
+def alike(name: str) -> str:
     """The same for names that some file system takes for one: in capitals or not, an accent in one character or in two."""
     return unicodedata.normalize("NFC", unicodedata.normalize("NFC", name).casefold())
 

@@ -18,6 +18,8 @@ from vectorize.sheets.pin_up import Example, Lesson, Pinned
 
 LESSONS_TOLD: Final = 3
 EXAMPLES: Final = 3
+# So much of the letters beside a space is shown with it, letter units: half of a stem.
+EDGE_SEEN_U: Final = 60.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -101,5 +103,5 @@ def _stretch(draft: Draft, finding: Finding) -> tuple[float, float] | None:
         return None
     if finding.check == "spaces" and len(boxes) == 2:
         x0, x1 = sorted((boxes[0].x1, boxes[1].x0))
-        return x0 - 60.0, x1 + 60.0
+        return x0 - EDGE_SEEN_U, x1 + EDGE_SEEN_U
     return min(b.x0 for b in boxes), max(b.x1 for b in boxes)

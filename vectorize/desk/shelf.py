@@ -11,16 +11,18 @@ No name that came from outside is ever part of a path below .desk: drawings are 
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import json
 import os
+import shutil
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any, Final
 
 from vectorize import __version__
-from vectorize.batch.find import safe_name
+from vectorize.batch.find import alike, free_name
 from vectorize.brief import Brief
 from vectorize.corrections import NO_CORRECTIONS, Corrections, from_json, to_json
 from vectorize.errors import OutputError, VectorizeError
@@ -140,7 +142,7 @@ class Shelf:
         )
 
     def add(self, data: bytes, name: str, word: str | None) -> Drawing:
-        """Put a picture on the shelf."""
+        """Put a picture on the shelf; raises OutputError, with nothing put there, where the disk has no room."""
         # A number is given once while the desk is open: what is still being read of a drawing taken off, and what a
         # helper or a page remembers of it, must not be taken for another one.
         number = max(self.last_number, *self.drawings, 0) + 1
@@ -148,9 +150,15 @@ class Shelf:
             number += 1
         self.last_number = number
         drawing = Drawing(number, name, hashlib.sha256(data).hexdigest(), self._free_folder(name), word)
-        (self.hidden / f"{number:04d}").mkdir()
-        self.keep(number, "picture", data)
-        self.put(drawing)
+        room = self.hidden / f"{number:04d}"
+        try:
+            room.mkdir()
+            self.keep(number, "picture", data)
+            self.put(drawing)
+        except (OSError, OutputError):
+            self.drawings.pop(number, None)
+            shutil.rmtree(room, ignore_errors=True)
+            raise
         return drawing
 
     def put(self, drawing: Drawing) -> Drawing:
@@ -185,10 +193,7 @@ class Shelf:
         self.set_sheet(replace(self.sheet, model=name))
 
     def _free_folder(self, name: str) -> str:
-        stem = safe_name(Path(name).stem)
-        taken = {d.folder.casefold() for d in self.drawings.values()}
-        candidates = (stem if n == 1 else f"{stem}-{n}" for n in range(1, len(taken) + 3))
-        return next(c for c in candidates if c.casefold() not in taken and c.casefold() != HIDDEN)
+        return free_name(Path(name).stem, {alike(d.folder) for d in self.drawings.values()})
 
     def _load(self) -> None:
         sheet = _read(self.hidden / "class.json")
@@ -240,10 +245,21 @@ def _dump(values: dict[str, Any]) -> bytes:
 
 
 def write_whole(path: Path, data: bytes) -> None:
-    """Write a file so that a desk killed at any moment leaves either the old one or the new one."""
+    """Write a file so that a desk killed at any moment leaves either the old one or the new one.
+
+    Raises OutputError where it cannot be written; the old one is then still there.
+    """
     part = path.with_name(path.name + ".part")
-    with part.open("wb") as file:
-        file.write(data)
-        file.flush()
-        os.fsync(file.fileno())
-    part.replace(path)
+    try:
+        with part.open("wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        part.replace(path)
+    except OSError as error:
+        with contextlib.suppress(OSError):
+            part.unlink()
+        raise OutputError(
+            f"The desk cannot keep this in {path.parent} ({error.strerror or error}). "
+            "Check that the disk has room and that you may write there, then do it once more."
+        ) from error

@@ -164,7 +164,7 @@ class Ushers:
             drawing = self.shelf.drawings.get(number)
             if drawing and not (drawing.state == "done" and drawing.written):
                 # A drawing that fails is told of by its message; the class goes on.
-                with contextlib.suppress(VectorizeError, OSError):
+                with contextlib.suppress(VectorizeError):
                     await self._read(number)
 
     async def _read(self, number: int) -> None:
