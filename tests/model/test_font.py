@@ -8,13 +8,15 @@ from itertools import pairwise
 import pytest
 from fontTools.fontBuilder import FontBuilder
 from fontTools.pens.t2CharStringPen import T2CharStringPen
-from fontTools.ttLib import TTFont
+from fontTools.ttLib import TTFont, newTable
+from fontTools.ttLib.tables._k_e_r_n import KernTable_format_0
 
 from tests.anatomy.shapes import font_shape
 from tests.specimens.typeset import font_path, outline_word
-from vectorize.curves import polygon, signed_area
+from vectorize.curves import box, polygon, signed_area
 from vectorize.errors import ModelError
 from vectorize.model.font import is_font, read_font_model
+from vectorize.model.proportions import font_proportions, word_contours
 from vectorize.model.records import ModelSource
 from vectorize.model.union import united
 
@@ -124,6 +126,38 @@ def test_letters_the_font_does_not_have_are_told_and_left_out():
     assert [x.name if x else None for x in model.letters] == ["x", None, "l"]
     assert model.gap_ratios == (None, None)
     assert "has no y" in model.remarks[0].text
+
+
+def test_pairs_of_the_old_kern_table_count_where_there_are_no_others():
+    font = TTFont(io.BytesIO(cff_font()))
+    pairs = KernTable_format_0()
+    pairs.coverage, pairs.apple, pairs.kernTable = 1, False, {("x", "l"): -50}
+    font["kern"] = newTable("kern")
+    font["kern"].version, font["kern"].kernTables = 0, [pairs]
+    out = io.BytesIO()
+    font.save(out)
+    model = read_font_model(out.getvalue(), "xll")
+    assert model.kerned
+    assert model.gap_ratios == pytest.approx([0.9, 1.0])
+
+
+@pytest.mark.parametrize("family", ["lora", "lato"])
+def test_proportions_are_those_of_the_outlines_as_shapely_finds_them(family):
+    own = font_proportions(font_path(family))
+    assert own.name == "Lora" if family == "lora" else own.name.startswith("Lato")
+    assert 1000.0 * own.cap_ratio == pytest.approx(font_shape(family, "H").bounds[3], abs=2.0)
+    assert 1000.0 * own.ascender_ratio == pytest.approx(font_shape(family, "d").bounds[3], abs=2.0)
+    assert 1000.0 * own.descender_ratio == pytest.approx(font_shape(family, "p").bounds[1], abs=2.0)
+
+
+def test_a_word_is_set_whole_or_the_missing_letter_named(tmp_path):
+    contours = word_contours(font_path("lato"), "no on")
+    truth = outline_word(font_path("lato"), "no on")
+    assert box(contours).width == pytest.approx(truth[-1].box_u.x1 - truth[0].box_u.x0, abs=2.0)
+    path = tmp_path / "plain.otf"
+    path.write_bytes(cff_font())
+    with pytest.raises(ModelError, match="has no q"):
+        word_contours(path, "lql")
 
 
 def test_a_letter_that_the_font_leaves_empty_is_told_like_one_it_does_not_have():

@@ -36,7 +36,10 @@ def word_spaces(study: Study) -> tuple[Finding, ...]:
         if p.kind is not Kind.WORD_SPACE:
             continue
         share = p.gap_ratio / o_width
-        severity, said = Severity.HOLDS, "about the width of an o, as the trade has it"
+        severity, said = (
+            Severity.HOLDS,
+            "it parts the words and keeps the line together; the trade leaves the width of an o",
+        )
         if share < WORD_SPACE_NARROW:
             severity, said = Severity.LOOK_AGAIN, "the words run together; the trade leaves the width of an o"
         elif share > WORD_SPACE_WIDE:
