@@ -16,6 +16,8 @@ from vectorize.geometry import Point, Points
 FLAT_U = 0.25
 STEP_U = 0.02
 SAME_U = 1e-4
+# A share of an edge's length: a crossing so near to an end of it lies at that end.
+AT_END = 1e-9
 # A loop smaller than this, square letter units, is a rounding of the crossing and no shape.
 SMALLEST_AREA = 4.0
 
@@ -44,7 +46,7 @@ def _cut(starts: Points, ends: Points) -> NDArray[np.float64]:
     with np.errstate(divide="ignore", invalid="ignore"):
         t = (gap[..., 0] * d[None, :, 1] - gap[..., 1] * d[None, :, 0]) / across
         u = (gap[..., 0] * d[:, None, 1] - gap[..., 1] * d[:, None, 0]) / across
-    crossing = (t > 1e-9) & (t < 1 - 1e-9) & (u > -1e-9) & (u < 1 + 1e-9)
+    crossing = (t > AT_END) & (t < 1 - AT_END) & (u > -AT_END) & (u < 1 + AT_END)
     touching = _ends_on(starts, d)
     pieces = []
     for i in range(len(starts)):
@@ -62,7 +64,7 @@ def _ends_on(starts: Points, d: Points) -> list[list[float]]:
         gap = starts - starts[i]
         along = (gap @ d[i]) / max(length[i] ** 2, 1e-12)
         off = np.abs(gap[:, 0] * d[i, 1] - gap[:, 1] * d[i, 0]) / max(length[i], 1e-12)
-        on = (off < SAME_U) & (along > 1e-9) & (along < 1 - 1e-9)
+        on = (off < SAME_U) & (along > AT_END) & (along < 1 - AT_END)
         found.append([round(float(v), 9) for v in along[on]])
     return found
 
@@ -81,6 +83,7 @@ def _boundary(pieces: NDArray[np.float64], starts: Points, ends: Points) -> list
 
 
 def _key(p: Points) -> Point:
+    """The same for all pieces that end at one place, whichever edges they were cut from."""
     return round(float(p[0]), 3), round(float(p[1]), 3)
 
 

@@ -1,10 +1,13 @@
 """Figures for paper to draw on: sizes of sheets, proportions of lines, how light they are."""
 
-from vectorize.trade import lines
+from vectorize.trade import lines, picture
 from vectorize.trade.figure import COMMON_PRACTICE, Figure
 
-SHEETS_MM = {"A3": (297.0, 420.0), "A4": (210.0, 297.0), "A5": (148.0, 210.0), "Letter": (215.9, 279.4)}
-"""Width and height, upright: ISO 216 and ANSI/ASME Y14.1."""
+SHEETS_MM = {
+    name: (float(short), float(long))
+    for name, (short, long) in ((n, picture.SHEET_SIZES_MM[n]) for n in ("A3", "A4", "A5", "Letter"))
+}
+"""Width and height, upright, of the sheets that paper is made for."""
 
 _ISO_3098 = "ISO 3098-0:1997, lettering type B, as tabled in NF EN ISO 3098-0"
 
