@@ -24,7 +24,7 @@ def course(x0: int = 0, x1: int = W) -> LineCourse:
 
 def shade(signed_distance: NDArray[np.float64], dark: float) -> NDArray[np.float64]:
     """Darkness from a distance in px, positive inside."""
-    return dark * np.clip(signed_distance + 0.5, 0.0, 1.0)
+    return np.asarray(dark * np.clip(signed_distance + 0.5, 0.0, 1.0))
 
 
 def block(x0: float, x1: float, y0: float, y1: float) -> NDArray[np.float64]:

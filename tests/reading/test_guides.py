@@ -11,11 +11,12 @@ from numpy.typing import NDArray
 from scipy.signal import find_peaks
 
 from vectorize.brief import Brief
-from vectorize.reading.doubts import may_be_capitals
+from vectorize.geometry import Affine, Homography, frozen
+from vectorize.reading.doubts import doubts, may_be_capitals
 from vectorize.reading.feet import feet_of, heads_of, prominent_peaks
 from vectorize.reading.levels import first_x_height, settle_levels
 from vectorize.reading.naming import name_lines
-from vectorize.reading.records import LetterInk
+from vectorize.reading.records import LetterInk, Strip, View
 
 X_HEIGHT = 200.0
 BASELINE = 320.0
@@ -177,6 +178,26 @@ def test_peaks_are_those_of_a_reference_library(values, prominence):
     """scipy.signal.find_peaks with the same prominence."""
     expected, _ = find_peaks(values, prominence=prominence)
     assert prominent_peaks(values, prominence) == tuple(expected.tolist())
+
+
+@pytest.mark.parametrize(
+    ("source", "drawn", "scale", "said"),
+    [
+        ("mean-line", True, 1.0, []),
+        ("letters", True, 1.0, ["No mean line was found"]),
+        ("letters", False, 1.0, ["No drawn baseline was found"]),
+        ("cap-height", True, 1.0, ["read as capitals alone"]),
+        ("mean-line", True, 0.2, ["only 40 pixels high in this picture"]),
+    ],
+)
+def test_what_is_doubtful_about_the_lines_is_told(source: str, scale: float, said: list[str], *, drawn: bool) -> None:
+    """scale: picture px to a strip px; the small letters are 200 strip px high."""
+    plane = frozen(np.zeros((300, 500, 3), np.uint8))
+    view = View(plane, frozen(plane.astype(np.float32)))
+    strip = Strip(view, Homography.from_affine(Affine.scale(scale)), None, (), X_HEIGHT, BASELINE)
+    told = doubts(X_HEIGHT, source, strip, drawn=drawn)
+    assert len(told) == len(said)
+    assert all(words in t.text for words, t in zip(said, told, strict=True))
 
 
 @pytest.mark.parametrize(("told", "rise", "hang", "doubted"), [
