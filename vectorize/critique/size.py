@@ -94,5 +94,6 @@ def _finding(study: Study, letter: Letter, excess_u: float, *, drawn: bool) -> F
     turn = "smaller" if off > 0 else "larger"
     text = f"{called(letter, study.letters)} {said}. Draw it {turn} in the next draft."
     body = letter.anatomy.body_u or letter.outline.box_u
+    # From under the mean line to the head.
     place = Box(body.x0, 900.0, body.x1, max(1080.0, body.y1))
     return about(CHECK, (letter,), (off, float(SIZE_NOTE), "x-heights"), severity, text, place)

@@ -7,13 +7,14 @@ order of spaces by what faces them is told where it holds in letters without ser
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import groupby, pairwise
+from itertools import pairwise
 
 from vectorize.critique.fractions import compared
 from vectorize.critique.setting import order, tightness, word_spaces
 from vectorize.critique.words import called, in_mm, ladder, listed, ordinal, percent, sentence
 from vectorize.findings import Finding, Severity
 from vectorize.spacing.records import Kind, Pair, Verdict
+from vectorize.spacing.setting import spans_of_words
 from vectorize.study import Letter, Study
 from vectorize.trade.spacing import EVEN_WITHIN, FIX_BEYOND, LOOK_AGAIN_BEYOND, SPLITS_FROM
 
@@ -23,23 +24,22 @@ CHECK = "spaces"
 def check(study: Study) -> tuple[Finding, ...]:
     """What holds of the spaces, then each space that does not, word by word; then the words' distance and tightness."""
     found: list[Finding] = list(_alone(study))
-    for number, letters in _words(study.letters):
+    for letters, median in zip(_words(study.letters), study.setting.median_white_ratio, strict=True):
         own = {x.index for x in letters}
         pairs = [p for p in study.setting.pairs if p.left in own and p.right in own]
-        median = study.setting.median_white_ratio[number]
         if pairs and median:
             found.extend(_word(study, letters, pairs, median))
     return (*found, *word_spaces(study), *tightness(study), *order(study))
 
 
-def _words(letters: Sequence[Letter]) -> list[tuple[int, list[Letter]]]:
-    """Place of each word in the line, from 0, and its letters."""
-    return [(i, list(g)) for i, (_, g) in enumerate(groupby(letters, key=lambda x: x.word))]
+def _words(letters: Sequence[Letter]) -> list[Sequence[Letter]]:
+    """The letters of each word of the line."""
+    return [letters[start:stop] for start, stop in spans_of_words([x.word for x in letters])]
 
 
 def _alone(study: Study) -> tuple[Finding, ...]:
     """Words of a single letter: nothing to judge, and said."""
-    single = [called(g[0], study.letters) for _, g in _words(study.letters) if len(g) == 1]
+    single = [called(g[0], study.letters) for g in _words(study.letters) if len(g) == 1]
     if not single:
         return ()
     stands = "stands" if len(single) == 1 else "stand"
