@@ -52,15 +52,15 @@ EXTRA: Final = ("even", "edge")
 
 def drawn(study: Study, said: Points) -> Drawing:
     """The levelled sketch at true size: the layers of the word, the pencil's own edge, the evenly spaced letters, the places."""
-    e = study.scale.x_height_mm
+    x_height_mm = study.scale.x_height_mm
     frame, shown = _frames(study)
     to_mm = page_map(study, shown)
     picture = sketch_picture(study.sketch, frame, to_mm, longest_px=LONGEST_PX, title="The levelled sketch")
-    hair = 0.01 * e
+    hair = 0.01 * x_height_mm
     clean = letter_shapes(outlines(study), to_mm, PREFIX, fill=None, stroke=OUTLINE, stroke_mm=hair)
     edges = tuple(Shape(pencil_edge(o, to_mm), None, EDGE, hair) for o in outlines(study) if o.drawn_edge)
     even = letter_shapes(corrected_outlines(study), to_mm, f"{PREFIX}even-", fill=INK, fill_opacity=0.55)
-    beside = [Group((_bracket(p, to_mm, e),), p.place_id, _name(p), p.text_id, QUIETLY) for p in said.beside]
+    beside = [Group((_bracket(p, to_mm, x_height_mm),), p.place_id, _name(p), p.text_id, QUIETLY) for p in said.beside]
     layers = (
         layer("sketch", [picture], PREFIX),
         layer("guides", drawn_guides(study, shown, to_mm, PREFIX), PREFIX),
@@ -68,7 +68,7 @@ def drawn(study: Study, said: Points) -> Drawing:
         Group(even, f"{PREFIX}even", "Evenly spaced letters"),
         Group(edges, f"{PREFIX}edge", "Edge of the pencil"),
         layer("letters", clean, PREFIX),
-        layer("notes", [*beside, *_places(said.todo, to_mm, e, shown)], PREFIX),
+        layer("notes", [*beside, *_places(said.todo, to_mm, x_height_mm, shown)], PREFIX),
     )
     return Drawing(
         shown.width * study.scale.mm_per_unit,
@@ -100,21 +100,23 @@ def _frames(study: Study) -> tuple[Box, Box]:
     return frame, Box(frame.x0, frame.y0, frame.x1, frame.y1 + above)
 
 
-def _radius(e: float) -> float:
-    return max(RADIUS * e, LEAST_RADIUS_MM)
+def _radius(x_height_mm: float) -> float:
+    return max(RADIUS * x_height_mm, LEAST_RADIUS_MM)
 
 
-def _places(todo: Sequence[Point], to_mm: Affine, e: float, shown: Box) -> list[Item]:
+def _places(todo: Sequence[Point], to_mm: Affine, x_height_mm: float, shown: Box) -> list[Item]:
     """A numbered disc above each place, led to a bracket around it; what speaks of the whole word has the disc alone."""
     if not todo:
         return []
     (left, top), (right, _) = to_mm.point((shown.x0, shown.y1)), to_mm.point((shown.x1, shown.y0))
-    radius = min(_radius(e), (right - left) / (2.3 * len(todo)))
+    radius = min(_radius(x_height_mm), (right - left) / (2.3 * len(todo)))
     order = sorted(todo, key=lambda p: (not p.whole, _led_to(p)))
     wanted = [left if p.whole else to_mm.point((_led_to(p), 0.0))[0] for p in order]
     at = spread(wanted, [2.3 * radius] * len(order), left, right)
     y = top + 1.2 * radius
-    return [_place(p, to_mm, e, Disc((x, y), radius), foot) for p, x, foot in zip(order, at, wanted, strict=True)]
+    return [
+        _place(p, to_mm, x_height_mm, Disc((x, y), radius), foot) for p, x, foot in zip(order, at, wanted, strict=True)
+    ]
 
 
 def _led_to(point: Point) -> float:
@@ -129,7 +131,7 @@ class Disc:
     radius: float
 
 
-def _place(point: Point, to_mm: Affine, e: float, at: Disc, foot: float) -> Group:
+def _place(point: Point, to_mm: Affine, x_height_mm: float, at: Disc, foot: float) -> Group:
     x, y = at.centre
     size = 1.35 * at.radius
     number: tuple[Item, ...] = (
@@ -140,22 +142,22 @@ def _place(point: Point, to_mm: Affine, e: float, at: Disc, foot: float) -> Grou
         return Group(number, point.place_id, _name(point), point.text_id, (("whole", "yes"),))
     head = to_mm.point((0.0, point.place.grown(GROWN_U).y1))[1]
     lead = ((x, y + at.radius), (foot, min(head, y + 1.6 * at.radius)), (foot, head))
-    items = (_bracket(point, to_mm, e), Strokes((lead,), MARK, 0.016 * e), *number)
+    items = (_bracket(point, to_mm, x_height_mm), Strokes((lead,), MARK, 0.016 * x_height_mm), *number)
     return Group(items, point.place_id, _name(point), point.text_id)
 
 
-def _bracket(point: Point, to_mm: Affine, e: float) -> Strokes:
+def _bracket(point: Point, to_mm: Affine, x_height_mm: float) -> Strokes:
     """The four corners of a place."""
     box = point.place.grown(GROWN_U)
     (x0, y1), (x1, y0) = to_mm.point((box.x0, box.y0)), to_mm.point((box.x1, box.y1))
-    arm = min(0.12 * e, (x1 - x0) / 3.0, (y1 - y0) / 3.0)
+    arm = min(0.12 * x_height_mm, (x1 - x0) / 3.0, (y1 - y0) / 3.0)
     corners = (
         ((x0 + arm, y0), (x0, y0), (x0, y0 + arm)),
         ((x1 - arm, y0), (x1, y0), (x1, y0 + arm)),
         ((x0 + arm, y1), (x0, y1), (x0, y1 - arm)),
         ((x1 - arm, y1), (x1, y1), (x1, y1 - arm)),
     )
-    return Strokes(corners, MARK, 0.016 * e)
+    return Strokes(corners, MARK, 0.016 * x_height_mm)
 
 
 def _name(point: Point) -> str:

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from vectorize.sheets.drawing import Anchor, Item, Label, Strokes
 from vectorize.sheets.palette import QUIET, TEXT
 from vectorize.study import Study
 from vectorize.trade.paper import SHEETS_MM
 from vectorize.trade.sheets import PAGE_MARGIN_MM, RULE_LENGTH_MM, SMALL_TEXT_MM
+
+LONGEST_NAME: Final = 48
+"""Characters of a file's name that stand beside the measuring rule; of a longer one the middle is left out."""
 
 
 def page_size(study: Study, word_width_u: float = 0.0) -> tuple[float, float]:
@@ -34,8 +39,8 @@ def measuring_rule(left: float, y: float) -> tuple[Item, ...]:
 def foot(study: Study, width: float, height: float, page: str = "") -> tuple[Item, ...]:
     """The picture's name at the lower right, and the page."""
     margin = float(PAGE_MARGIN_MM)
-    name = (
-        study.picture.file if len(study.picture.file) <= 48 else f"{study.picture.file[:30]}…{study.picture.file[-14:]}"
-    )
+    name = study.picture.file
+    if len(name) > LONGEST_NAME:
+        name = f"{name[:30]}…{name[-14:]}"
     text = f"{name}   {page}" if page else name
     return (Label(text, (width - margin, height - margin), float(SMALL_TEXT_MM), Anchor.END, colour=QUIET),)

@@ -21,6 +21,7 @@ SMALL_MM: Final = float(SMALL_TEXT_MM)
 LEADING: Final = 1.35
 FOOT_MM: Final = 14.0
 INDENT: Final = 9.0
+DISC_MM: Final = 2.7  # radius of a number's
 HEADING_ROOM: Final = 9.5
 
 
@@ -85,7 +86,7 @@ class Pages:
         self.need(len(lines) * size * LEADING)
         if mark:
             self._items.append(Label(mark, (self.left + 2.0, self.y), size, colour=colour))
-        self._lines(lines, self.left + indent, size, colour)
+        self._items += self._lines(lines, self.left + indent, size, colour)
         self.y += 0.6 * size
 
     def height_of(self, texts: Sequence[str]) -> float:
@@ -93,22 +94,21 @@ class Pages:
         lines = sum(len(wrapped(t, TEXT_MM, self.measure - INDENT)) for t in texts)
         return HEADING_ROOM + lines * TEXT_MM * LEADING + len(texts) * 0.6 * TEXT_MM
 
-    def _lines(self, lines: Sequence[str], x: float, size: float, colour: str) -> None:
-        for line in lines:
-            self._items.append(Label(line, (x, self.y), size, colour=colour))
-            self.y += size * LEADING
+    def _lines(self, lines: Sequence[str], x: float, size: float, colour: str) -> list[Label]:
+        """Labels one below another from `y` on, which moves below them."""
+        top = self.y
+        self.y += len(lines) * size * LEADING
+        return [Label(line, (x, top + i * size * LEADING), size, colour=colour) for i, line in enumerate(lines)]
 
     def point(self, point: Point, *, linked: bool) -> None:
         """A numbered point with its name and weight, led to its place on the drawing."""
         finding = point.finding
         lines = wrapped(finding.text, TEXT_MM, self.measure - INDENT)
         self.need((len(lines) + 1) * TEXT_MM * LEADING + 2.0)
-        kept, self._items = self._items, []
-        radius = 2.7
-        centre = (self.left + radius, self.y - 0.34 * TEXT_MM)
+        centre = (self.left + DISC_MM, self.y - 0.34 * TEXT_MM)
         name = check_name(finding)
-        self._items += [
-            Shape((disc(centre, radius),), MARK),
+        head = (
+            Shape((disc(centre, DISC_MM),), MARK),
             Label(str(point.number), (centre[0], self.y), 0.95 * TEXT_MM, Anchor.MIDDLE, bold=True, colour=PAPER),
             Label(name, (self.left + INDENT, self.y), TEXT_MM, bold=True, colour=TEXT),
             Label(
@@ -117,12 +117,11 @@ class Pages:
                 TEXT_MM,
                 colour=QUIET,
             ),
-        ]
+        )
         self.y += TEXT_MM * LEADING
-        self._lines(lines, self.left + INDENT, TEXT_MM, TEXT)
+        words = self._lines(lines, self.left + INDENT, TEXT_MM, TEXT)
         link = point.place_id if linked else None
-        kept.append(Group(tuple(self._items), point.text_id, link=link))
-        self._items = kept
+        self._items.append(Group((*head, *words), point.text_id, link=link))
         self.y += 0.8 * TEXT_MM
 
     def figure(self, drawing: Drawing, scale: float, said: str = "") -> None:

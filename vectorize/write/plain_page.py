@@ -22,7 +22,7 @@ a { color: #14506b; } a:focus-visible { outline: 3px solid #14506b; outline-offs
 .row { display: grid; gap: 1rem 1.5rem; align-items: start; }
 .row > * { min-width: 0; }
 @media (min-width: 40rem) { .two { grid-template-columns: 1fr 1fr; } .three { grid-template-columns: 1fr 1fr 1fr; } }
-figure { margin: 0; } figcaption { color: #595959; font-size: .9rem; } svg { display: block; width: 100%; height: auto; }
+figure { margin: 0; } svg { display: block; width: 100%; height: auto; }
 article { border-top: 1px solid #767676; padding: 1rem 0; }
 table { border-collapse: collapse; } th, td { text-align: left; padding: .3rem 1.2rem .3rem 0; vertical-align: top; }
 th { border-bottom: 1px solid #767676; } td { border-bottom: 1px solid #c9c9c9; } .scroll { overflow-x: auto; }
@@ -32,10 +32,9 @@ th { border-bottom: 1px solid #767676; } td { border-bottom: 1px solid #c9c9c9; 
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """A drawing with its caption."""
+    """A drawing."""
 
     drawing: Drawing
-    caption: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,10 +101,9 @@ def _block(block: Block, above: int) -> str:
         case Text(text, quiet):
             tag = '<p class="quiet">' if quiet else "<p>"
             return f"{tag}{escape(text)}</p>\n"
-        case Figure(drawing, caption):
-            told = f"<figcaption>{escape(caption)}</figcaption>" if caption else ""
+        case Figure(drawing):
             drawn = inline_svg(drawing, 'role="img"')
-            return f"<figure>{drawn}{told}</figure>\n"
+            return f"<figure>{drawn}</figure>\n"
         case Row(blocks):
             width = "three" if len(blocks) > 2 else "two"
             cells = "".join(f"<div>{_block(b, above)}</div>" for b in blocks)
