@@ -153,8 +153,8 @@ def _slant(lines: Lines, baseline_y: float, x0: float, x1: float, slant_deg: flo
     lean = math.tan(math.radians(slant_deg))
     step = SLANT_STEP * lines.x_height_mm
     left, right = x0 - min(rise * lean, low * lean), x1 - max(rise * lean, low * lean)
-    count = max(0, math.floor((right - left) / step))
-    feet = [left + i * step for i in range(count + 1)]
+    count = math.floor((right - left) / step) + 1 if right >= left else 0
+    feet = [left + i * step for i in range(count)]
     return [
         Rule((x + low * lean, baseline_y - low), (x + rise * lean, baseline_y - rise), LINE_COLOUR, 0.13, (1.0, 1.5))
         for x in feet
