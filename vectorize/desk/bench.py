@@ -45,8 +45,8 @@ class Bench:
         Raises PictureError with the helper's own sentence, or with one of ours when it was lost or took too long.
         """
         async with self._turn:
-            pipe = self._helper()
             try:
+                pipe = self._helper()
                 pipe.send(task)
                 return await self._answer(pipe, on_stage or (lambda _: None))
             except _ToldError:
@@ -59,8 +59,7 @@ class Bench:
                 ) from error
             except BaseException:
                 # Also when the waiting was given up: a half-done answer must not meet the next task.
-                if not pipe.closed and self._pipe is pipe:
-                    self.close()
+                self.close()
                 raise
 
     def warm(self) -> None:
