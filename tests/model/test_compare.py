@@ -73,6 +73,12 @@ def test_a_heavier_word_is_told_once_and_not_letter_by_letter():
     assert not any(t.startswith("The stem of") for t in texts)
 
 
+@pytest.mark.parametrize("hand", [Hand(wobble=0.0, weight={0: 0.03}), Hand(wobble=0.0, lean={0: 6.0})])
+def test_of_two_letters_the_one_that_departs_says_nothing_of_the_other(hand):
+    s = replace(study(Drawing("li", "source-sans-3", hand=hand)), model=as_model("li", "source-sans-3"))
+    assert {f.letters for f in check.check(s) if f.severity is not Severity.HOLDS} == {(1,)}
+
+
 def test_beside_a_model_of_another_weight_only_the_slant_is_compared():
     s = study(Drawing("mundli", "source-sans-3", hand=Hand(lean={1: 6.0})))
     thin = read_font_model(font_path("source-sans-3"), "mundli")

@@ -154,3 +154,8 @@ def weighted_median(values: NDArray[np.float64], weights: NDArray[np.float64]) -
     order = np.argsort(values)
     reached = np.cumsum(weights[order])
     return float(values[order[int(np.searchsorted(reached, reached[-1] / 2.0))]])
+
+
+def shared(a: float, b: float) -> float:
+    """What two departures have in common: the smaller where both go the same way, else nothing."""
+    return min(a, b, key=abs) if a * b > 0.0 else 0.0

@@ -4,13 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from statistics import median
 
 from vectorize.critique.upright import allowance
 from vectorize.critique.words import about, around, called, degrees, ladder, listed, more, percent, region, side
 from vectorize.findings import Finding, Severity
 from vectorize.geometry import Box
-from vectorize.model.compare import Departure, compare, is_another_weight, partners, shows_the_word, stem_departure
+from vectorize.model.compare import (
+    Departure,
+    compare,
+    is_another_weight,
+    lean_departure,
+    partners,
+    shows_the_word,
+    stem_departure,
+)
 from vectorize.study import Letter, Study
 from vectorize.trade.critique import (
     MODEL_COUNTER,
@@ -89,9 +96,8 @@ def _whole(compared: Sequence[tuple[Letter, Departure]], weight: float | None) -
     off = stem_departure([d for _, d in compared])
     if off is not None and abs(off) >= MODEL_STROKE:
         found.append(Whole("stem", off, _stems(off, weight)))
-    leans = [d.lean_deg for _, d in compared if d.lean_deg is not None]
-    if len(leans) > 1 and abs(median(leans)) >= MODEL_LEAN_DEG:
-        lean = median(leans)
+    lean = lean_departure([d for _, d in compared])
+    if lean is not None and abs(lean) >= MODEL_LEAN_DEG:
         text = (
             f"The stems lean {degrees(lean)} further to the {side(lean)} than the model's. "
             "Rule a few pencil lines of the model's slant and draw the stems along them."

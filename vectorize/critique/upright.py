@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from vectorize.anatomy.records import Stem
-from vectorize.anatomy.stems import weighted_median
+from vectorize.anatomy.stems import shared, weighted_median
 from vectorize.critique.words import about, called, degrees, ladder, side
 from vectorize.findings import Finding, Severity
 from vectorize.study import Letter, Study
@@ -50,8 +50,7 @@ def _slant(standing: Sequence[Letter]) -> float:
     Of two letters what both lean by, for either may be the one that leaves the other's slant.
     """
     if len(standing) == 2:
-        a, b = (x.anatomy.stem_deg or 0.0 for x in standing)
-        return min(a, b, key=abs) if a * b > 0.0 else 0.0
+        return shared(*(x.anatomy.stem_deg or 0.0 for x in standing))
     stems = [s for x in standing for s in x.anatomy.stems]
     return weighted_median(np.array([s.lean_deg for s in stems]), np.array([s.edge_length_u for s in stems]))
 

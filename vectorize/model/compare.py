@@ -9,6 +9,7 @@ from statistics import median
 
 from vectorize.anatomy.overlay import Overlay, lay_over
 from vectorize.anatomy.records import Anatomy
+from vectorize.anatomy.stems import shared
 from vectorize.model.records import Model, ModelLetter, ModelSource
 from vectorize.outlines.outline import Outline
 from vectorize.trade.critique import MODEL_OTHER_WEIGHT, MODEL_OTHER_WORD
@@ -77,14 +78,25 @@ def shows_the_word(model: Model, departures: Sequence[Departure]) -> bool:
 
 def stem_departure(departures: Sequence[Departure]) -> float | None:
     """How much heavier the stems are than the model's, as the word has it; None for fewer than two stems."""
-    stems = [d.stem_share for d in departures if d.stem_share is not None]
-    return median(stems) if len(stems) > 1 else None
+    return _usual([d.stem_share for d in departures if d.stem_share is not None])
+
+
+def lean_departure(departures: Sequence[Departure]) -> float | None:
+    """How much further the stems lean to the right than the model's, degrees; None for fewer than two stems."""
+    return _usual([d.lean_deg for d in departures if d.lean_deg is not None])
 
 
 def is_another_weight(departures: Sequence[Departure]) -> bool:
     """Whether the drawing is so much heavier or lighter that it cannot follow this model but in its slant."""
     off = stem_departure(departures)
     return off is not None and abs(off) >= MODEL_OTHER_WEIGHT
+
+
+def _usual(values: Sequence[float]) -> float | None:
+    """The middle of several; of two what both share, for either may be the one that departs; None of fewer."""
+    if len(values) == 2:
+        return shared(*values)
+    return median(values) if len(values) > 2 else None
 
 
 def _share(drawn: float | None, model: float | None) -> float | None:
