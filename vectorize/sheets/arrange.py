@@ -12,10 +12,10 @@ from vectorize.sheets.drawing import Drawing, Group, Item, Label, Picture, Rule,
 def arranged(drawing: Drawing, left_mm: float, top_mm: float, scale: float = 1.0) -> Group:
     """A whole drawing as part of another page, its upper left corner at (left, top)."""
     to_mm = Affine(scale, 0.0, 0.0, scale, left_mm, top_mm)
-    return Group(moved_items(drawing.items, to_mm))
+    return Group(_moved_items(drawing.items, to_mm))
 
 
-def moved_items(items: Iterable[Item], to_mm: Affine) -> tuple[Item, ...]:
+def _moved_items(items: Iterable[Item], to_mm: Affine) -> tuple[Item, ...]:
     """Items carried by a map that scales evenly and moves."""
     return tuple(_moved(item, to_mm) for item in items)
 
@@ -24,7 +24,7 @@ def _moved(item: Item, to_mm: Affine) -> Item:
     k = to_mm.xx
     match item:
         case Group():
-            return replace(item, items=moved_items(item.items, to_mm))
+            return replace(item, items=_moved_items(item.items, to_mm))
         case Shape():
             return replace(
                 item,

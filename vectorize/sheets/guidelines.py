@@ -95,11 +95,11 @@ def guidelines(
     x0, x1 = float(MARGIN_MM), width - MARGIN_MM
     items: list[Item] = []
     for row, y in enumerate(baselines):
-        items.append(ruled_line(lines, y, x0, x1, slant_deg=slant_deg, id_prefix=f"line-{row + 1}-"))
+        items.append(_ruled_line(lines, y, x0, x1, slant_deg=slant_deg, id_prefix=f"line-{row + 1}-"))
     items.append(_names(lines, baselines[0], x0))
     if model:
         items.append(_model(model, lines.x_height_mm, baselines[0], x0, x1))
-    items.append(check_rule(x0, height - MARGIN_MM + 5.0))
+    items.append(_check_rule(x0, height - MARGIN_MM + 5.0))
     foot = (x0, height - MARGIN_MM - 2.5)
     items.append(Label(_told(lines, slant_deg, title), foot, float(SMALL_TEXT_MM), colour=QUIET))
     return Drawing(width, height, f"Guidelines, {sheet}", tuple(items), "Guidelines at true size to draw a word on.")
@@ -133,7 +133,7 @@ def _baselines(lines: Lines, height: float, rows: int | None, sheet: str) -> lis
     return [first + i * pitch for i in range(rows or room)]
 
 
-def ruled_line(
+def _ruled_line(
     lines: Lines, baseline_y: float, x0: float, x1: float, *, slant_deg: float = 0.0, id_prefix: str = ""
 ) -> Group:
     """One line of lettering, ruled from x0 to x1 mm on a page."""
@@ -181,7 +181,7 @@ def _model(model: Sequence[Contour], x_height_mm: float, baseline_y: float, x0: 
     return Shape(placed(model, to_mm), MODEL_COLOUR, title="the model, to draw over")
 
 
-def check_rule(x: float, y: float) -> Group:
+def _check_rule(x: float, y: float) -> Group:
     """A line of exactly 100 mm with its ends marked, to check the printer by."""
     end = x + CHECK_RULE_MM
     marks = tuple(Rule((q, y - 1.5), (q, y + 1.5), QUIET, 0.2) for q in (x, end))

@@ -102,7 +102,7 @@ def _legend(names: Sequence[str], y: float) -> Group:
 def _overlaid(layers: Sequence[Layer], y: float) -> tuple[Group, float]:
     """The words over each other; each lies where its letters are nearest to those of the last."""
     words = [_aligned(x.letters, layers[-1].letters) for x in layers]
-    around = extent([o for w in words for o in w])
+    around = _extent([o for w in words for o in w])
     k = min(MEASURE / around.width, MOST_X_HEIGHT / 1000.0)
     baseline = y + around.y1 * k
     to_mm = Affine(k, 0.0, 0.0, -k, MARGIN - around.x0 * k, baseline)
@@ -131,7 +131,7 @@ def _each_letter(layers: Sequence[Layer], y: float) -> tuple[Group, float]:
     if count < 2 or any(len(x.letters) != count for x in layers):
         return Group(()), y - 8.0
     stacks = [[_centred(x.letters[i]) for x in layers] for i in range(count)]
-    boxes = [extent(stack) for stack in stacks]
+    boxes = [_extent(stack) for stack in stacks]
     gap = 260.0
     total = sum(b.width for b in boxes) + gap * (count - 1)
     tall = reduce(Box.joined, boxes)
@@ -153,10 +153,10 @@ def _centred(letter: Outline) -> Outline:
 
 def _spaces(layers: Sequence[Layer], y: float) -> tuple[Group, float]:
     items: list[Item] = [Label("The spaces, draft by draft", (MARGIN, y + SIZE), SIZE, bold=True, colour=TEXT)]
-    k = min(*(MEASURE / extent(x.letters).width for x in layers), 0.6 * MOST_X_HEIGHT / 1000.0)
+    k = min(*(MEASURE / _extent(x.letters).width for x in layers), 0.6 * MOST_X_HEIGHT / 1000.0)
     y += 8.0
     for layer in layers:
-        around = extent(layer.letters)
+        around = _extent(layer.letters)
         baseline = y + around.y1 * k
         to_mm = Affine(k, 0.0, 0.0, -k, MARGIN - around.x0 * k, baseline)
         for pair in layer.pairs:
@@ -201,7 +201,7 @@ def _lines(x0: float, x1: float, baseline: float, x_height_mm: float) -> list[It
     ]
 
 
-def extent(letters: Sequence[Outline]) -> Box:
+def _extent(letters: Sequence[Outline]) -> Box:
     """The box around the letters, from the baseline at least to the mean line."""
     boxes = [o.box_u for o in letters if o.contours] or [Box(0.0, 0.0, 1000.0, 1000.0)]
     around = reduce(Box.joined, boxes)

@@ -96,7 +96,7 @@ def _lesson(lesson: Lesson, y: float) -> tuple[Group, float]:
         Label(lesson.title, (MARGIN, y), 4.6, bold=True, colour=TEXT),
         Label(lesson.shared, (MARGIN + MEASURE, y), TEXT_SIZE, Anchor.END, colour=QUIET),
     ]
-    block, y = paragraph(lesson.practise, MARGIN, y + 6.0, MEASURE)
+    block, y = _paragraph(lesson.practise, MARGIN, y + 6.0, MEASURE)
     items.extend(block)
     column = (MEASURE - 2 * BETWEEN) / 3.0
     lowest = y
@@ -105,7 +105,7 @@ def _lesson(lesson: Lesson, y: float) -> tuple[Group, float]:
         items.extend(word(example.drawn, x, y, column, WORD_HEIGHT, example.stretch_u))
         name = shortened(example.name, TEXT_SIZE, column, bold=True)
         items.append(Label(name, (x, y + WORD_HEIGHT + LEADING), TEXT_SIZE, bold=True, colour=TEXT))
-        block, end = paragraph(example.text, x, y + WORD_HEIGHT + 2 * LEADING, column, most=5)
+        block, end = _paragraph(example.text, x, y + WORD_HEIGHT + 2 * LEADING, column, most=5)
         items.extend(block)
         lowest = max(lowest, end)
     return Group(tuple(items)), lowest + 10.0
@@ -124,7 +124,7 @@ def _wall(page: Sequence[Pinned], number: int, of: int) -> Drawing:
 
 
 def _row(pinned: Pinned, y: float) -> Group:
-    k = fitting_x_height(pinned.drawn, COLUMN, WORD_HEIGHT)
+    k = _fitting_x_height(pinned.drawn, COLUMN, WORD_HEIGHT)
     name = shortened(pinned.name, TEXT_SIZE, MEASURE, bold=True)
     items: list[Item] = [
         *word(pinned.drawn, MARGIN, y, COLUMN, WORD_HEIGHT, x_height_mm=k),
@@ -132,14 +132,14 @@ def _row(pinned: Pinned, y: float) -> Group:
         Label(name, (MARGIN, y + WORD_HEIGHT + LEADING), TEXT_SIZE, bold=True, colour=TEXT),
     ]
     said = f"Look first: {pinned.look_first}" if pinned.look_first else "Everything that was looked at holds."
-    block, _ = paragraph(said, MARGIN, y + WORD_HEIGHT + 2 * LEADING, MEASURE, most=2)
+    block, _ = _paragraph(said, MARGIN, y + WORD_HEIGHT + 2 * LEADING, MEASURE, most=2)
     items.extend(block)
     floor = y + WORD_HEIGHT + 3 * LEADING + 3.0
     items.append(Rule((MARGIN, floor), (WIDTH - MARGIN, floor), "#b8b8b8", 0.1))
     return Group(tuple(items))
 
 
-def fitting_x_height(letters: Sequence[Outline], width: float, height: float) -> float:
+def _fitting_x_height(letters: Sequence[Outline], width: float, height: float) -> float:
     """The x-height in mm at which the letters fit into a cell."""
     around = _extent(letters)
     return 1000.0 * min(width / around.width, height / around.height, MOST_X_HEIGHT / 1000.0)
@@ -162,7 +162,7 @@ def word(
 ) -> list[Item]:
     """The letters in a cell, on a baseline and under a mean line; a bracket under the stretch that is meant."""
     around = _extent(letters)
-    k = (x_height_mm or fitting_x_height(letters, width, height)) / 1000.0
+    k = (x_height_mm or _fitting_x_height(letters, width, height)) / 1000.0
     baseline = y + height - (height - around.height * k) / 2.0 + around.y0 * k
     to_mm = Affine(k, 0.0, 0.0, -k, x - around.x0 * k, baseline)
     end = x + around.width * k
@@ -177,7 +177,7 @@ def word(
     return items
 
 
-def paragraph(text: str, x: float, y: float, measure: float, most: int = 6) -> tuple[list[Item], float]:
+def _paragraph(text: str, x: float, y: float, measure: float, most: int = 6) -> tuple[list[Item], float]:
     """Lines of text from the first baseline y on, at most so many, the last then ending in an ellipsis; and where they end."""
     lines = list(wrapped(text, TEXT_SIZE, measure))
     if len(lines) > most:

@@ -47,7 +47,7 @@ def proof(said: Shown) -> tuple[Drawing, ...]:
     return pages.finish()
 
 
-def fitting(pages: Pages, drawing: Drawing) -> float:
+def _fitting(pages: Pages, drawing: Drawing) -> float:
     """The scale at which a figure fits the measure and the room that is left, never more than true size."""
     return min(1.0, pages.measure / drawing.width_mm, max(20.0, pages.room - 8.0) / drawing.height_mm)
 
@@ -66,7 +66,7 @@ def _overview(pages: Pages, shown: Shown) -> None:
     first = tuple(replace(p, prefix="first-") for p in said.first)
     pages.page(shown.title, "Proof of a drawing")
     figure = with_places(shown.drawn, study, first)
-    scale = fitting(pages, figure)
+    scale = _fitting(pages, figure)
     pages.figure(figure, scale, size_said(study, scale))
     if pages.width > pages.height and pages.room > COLUMNS_MM:
         _side_by_side(pages, said, first)
@@ -152,7 +152,7 @@ def _all_points(pages: Pages, said: Shown) -> None:
     todo = said.points.todo
     pages.page("All points", "In order of weight")
     figure = with_places(said.drawn, pages.study, todo)
-    pages.figure(figure, fitting(pages, figure))
+    pages.figure(figure, _fitting(pages, figure))
     pages.y += 4.0
     for point in todo:
         pages.point(point, linked=True)
