@@ -93,10 +93,11 @@ def test_regions_in_the_order_of_their_first_pixels(mask, eight):
     labels, count = ndimage.label(mask, EIGHT if eight else None)
     found = raster.regions_of(mask, eight=eight)
     np.testing.assert_array_equal(found.labels, labels)
-    assert list(found.windows) == ndimage.find_objects(labels)
-    assert found.areas_px.tolist() == np.bincount(labels.ravel(), minlength=count + 1)[1:].tolist()
-    for label in range(1, count + 1):
-        np.testing.assert_array_equal(found.region(label), labels[found.windows[label - 1]] == label)
+    assert found.count == count
+    assert list(found.windows()) == ndimage.find_objects(labels)
+    areas = np.bincount(labels.ravel(), minlength=count + 1)[1:]
+    assert found.areas_px().tolist() == areas.tolist()
+    np.testing.assert_array_equal(found.largest(), (labels == 1 + areas.argmax()) if count else mask)
 
 
 @pytest.mark.parametrize("eight", [False, True])
@@ -107,7 +108,7 @@ def test_regions_of_a_plane_so_large_that_threads_share_it(eight):
 
 
 def test_an_empty_plane_has_no_regions():
-    assert raster.regions_of(np.zeros((0, 5), bool)).windows == ()
+    assert raster.regions_of(np.zeros((0, 5), bool)).windows() == ()
 
 
 @given(MASKS)

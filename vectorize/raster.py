@@ -22,6 +22,7 @@ Window: TypeAlias = tuple[slice, slice]
 Mask: TypeAlias = NDArray[np.bool_]
 Ring: TypeAlias = NDArray[np.float64]
 Real = TypeVar("Real", np.float32, np.float64)
+Sample = TypeVar("Sample", np.uint8, np.float32)
 Value = TypeVar("Value", np.bool_, np.uint8, np.float32, np.float64)
 
 TRUNCATE = 4.0
@@ -89,6 +90,25 @@ def _real(filtered: Any, plane: NDArray[Real]) -> NDArray[Real]:
     return out
 
 
+def resized(plane: NDArray[Sample], size_px: tuple[int, int]) -> NDArray[Sample]:
+    """The plane at another size (width, height): means of areas where it shrinks, between neighbours where it grows."""
+    smaller = size_px[0] <= plane.shape[1] and size_px[1] <= plane.shape[0]
+    found = cv2.resize(plane, size_px, interpolation=cv2.INTER_AREA if smaller else cv2.INTER_LINEAR)
+    return np.asarray(found, plane.dtype)
+
+
+def least_channel(plane: NDArray[Sample]) -> NDArray[Sample]:
+    """The least of three channels (h, w, 3) at each pixel, (h, w)."""
+    a, b, c = cv2.split(plane)
+    return np.asarray(cv2.min(cv2.min(a, b), c), plane.dtype)
+
+
+def greatest_channel(plane: NDArray[Sample]) -> NDArray[Sample]:
+    """The greatest of three channels (h, w, 3) at each pixel, (h, w)."""
+    a, b, c = cv2.split(plane)
+    return np.asarray(cv2.max(cv2.max(a, b), c), plane.dtype)
+
+
 def greatest(plane: NDArray[Value], size: int, axis: int | None = None) -> NDArray[Value]:
     """The greatest value within `size` pixels along an axis, along both where none is told; an even window begins early.
 
@@ -154,27 +174,41 @@ def depth_px(mask: Mask) -> NDArray[np.float32]:
 class Regions:
     """The connected regions of a mask in the order of their first pixels, row by row.
 
-    labels: int32 (h, w), 0 off the mask, then from 1. windows: rows and columns of each one's box. areas_px: its pixels.
+    labels: int32 (h, w), 0 off the mask, then 1 to count.
     """
 
     labels: NDArray[np.int32]
-    windows: tuple[Window, ...]
-    areas_px: NDArray[np.int64]
+    count: int
 
-    def region(self, label: int) -> Mask:
-        """The region of that label within its window."""
-        return np.asarray(self.labels[self.windows[label - 1]] == label)
+    def areas_px(self) -> NDArray[np.int64]:
+        """Pixels of each region."""
+        return np.bincount(self.labels.ravel(), minlength=self.count + 1)[1:]
+
+    def largest(self) -> Mask:
+        """The region of most pixels (h, w); the first of equals, nothing where there is none."""
+        return np.asarray(self.labels == (1 + int(self.areas_px().argmax()) if self.count else -1))
+
+    def windows(self) -> tuple[Window, ...]:
+        """Rows and columns of the box of each region."""
+        if not self.count:
+            return ()
+        rows, columns = np.nonzero(self.labels)
+        owner = self.labels[rows, columns]
+        order = np.argsort(owner, kind="stable")
+        rows, columns = rows[order], columns[order]
+        first = np.searchsorted(owner[order], np.arange(1, self.count + 1))
+        box = (rows[first], np.maximum.reduceat(rows, first), np.minimum.reduceat(columns, first))
+        last = np.maximum.reduceat(columns, first)
+        edges = zip(*(v.tolist() for v in (*box, last)), strict=True)
+        return tuple((slice(top, low + 1), slice(left, right + 1)) for top, low, left, right in edges)
 
 
 def regions_of(mask: Mask, *, eight: bool = False) -> Regions:
     """The connected regions of a mask: joined along sides, or (eight) at corners too."""
     if mask.size == 0:
-        return Regions(frozen(np.zeros(mask.shape, np.int32)), (), frozen(np.zeros(0, np.int64)))
-    _, labels, told, _ = cv2.connectedComponentsWithStatsWithAlgorithm(
-        _bytes(mask), 8 if eight else 4, cv2.CV_32S, cv2.CCL_SAUF
-    )
-    windows = tuple((slice(y, y + h), slice(x, x + w)) for x, y, w, h, _ in told[1:].tolist())
-    return Regions(frozen(np.asarray(labels, np.int32)), windows, frozen(told[1:, cv2.CC_STAT_AREA].astype(np.int64)))
+        return Regions(frozen(np.zeros(mask.shape, np.int32)), 0)
+    count, labels = cv2.connectedComponentsWithAlgorithm(_bytes(mask), 8 if eight else 4, cv2.CV_32S, cv2.CCL_SAUF)
+    return Regions(frozen(np.asarray(labels, np.int32)), count - 1)
 
 
 def window_of(mask: Mask) -> Window | None:

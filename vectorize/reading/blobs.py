@@ -41,8 +41,8 @@ class Blob:
 def blobs_of(mask: NDArray[np.bool_], *, eight: bool = True) -> tuple[Blob, ...]:
     """Connected parts of a mask (h, w), 8-connected or 4-connected, in label order (top to bottom)."""
     regions = regions_of(mask, eight=eight)
-    found = enumerate(zip(regions.windows, regions.areas_px, strict=True), start=1)
-    return tuple(Blob(window, regions.region(label), float(area_px)) for label, (window, area_px) in found)
+    masks = ((w, regions.labels[w] == label) for label, w in enumerate(regions.windows(), start=1))
+    return tuple(Blob(window, mask, float(np.count_nonzero(mask))) for window, mask in masks)
 
 
 def letters_in(mask: NDArray[np.bool_], x_height_px: float) -> tuple[Blob, ...]:

@@ -34,6 +34,8 @@ BESIDE = 0.012
 BARE_SHARE = 0.25
 # What is darker than STRAY where three columns of four are blank is no part of the line.
 USUAL, STRAY = 0.75, 0.03
+# A ridge whose mean darkness is less is none.
+FAINTEST = 0.008
 # Letters stand where the darkness beyond the window is above this share of the line's own, or of full ink.
 INKED = 0.35
 
@@ -165,37 +167,55 @@ def _block_places(
     # Flecks in a letter's fill look bare by themselves; paper is bare for some way.
     bare = least(bare[None, :], 2 * max(1, round(BESIDE * x_height_px)) + 1, axis=1)[0]
     size = max(4, int(BLOCK * x_height_px))
-    places = []
-    for k in range(0, len(columns), size):
-        use = bare[k : k + size]
-        if use.mean() < BARE_SHARE:
-            continue
-        offset = rows[:, k : k + size][:, use] + 0.5 - np.polyval(fit, columns[k : k + size][use] + 0.5)
-        y = _centre_of_darkness(window[:, k : k + size][:, use], offset)
-        if y is None:
-            continue
-        x = float(columns[k : k + size][use].mean() + 0.5)
-        places.append((x, float(np.polyval(fit, x)) + y[0], y[1], y[2]))
-    return np.array(places).reshape(-1, 4)
+    whole = np.bincount(np.arange(len(columns)) // size)
+    bare, window, offset = (_in_blocks(v, size) for v in (bare, window, rows + 0.5 - np.polyval(fit, columns + 0.5)))
+    free = bare.sum(axis=1) >= BARE_SHARE * whole
+    if not free.any():
+        return np.empty((0, 4))
+    bare = bare[free]
+    x = (_in_blocks(columns + 0.5, size)[free] * bare).sum(axis=1) / bare.sum(axis=1)
+    from_line, weight, dark = _centres_of_darkness(window[:, free], offset[:, free], bare)
+    seen = np.isfinite(from_line)
+    return np.column_stack((x, np.polyval(fit, x) + from_line, weight, dark))[seen]
 
 
-def _centre_of_darkness(window: NDArray[np.float32], offset: NDArray[Any]) -> tuple[float, float, float] | None:
-    """(offset of the centre, weight, sum) of the ridge in the columns' windows, the paper's own tone taken off."""
+def _in_blocks(values: NDArray[Any], size: int) -> NDArray[Any]:
+    """Values (..., columns) as (..., blocks, size), the last block filled up with noughts."""
+    padded = np.pad(values, [(0, 0)] * (values.ndim - 1) + [(0, -values.shape[-1] % size)])
+    return padded.reshape(*values.shape[:-1], -1, size)
+
+
+def _centres_of_darkness(
+    window: NDArray[np.float32], offset: NDArray[np.float64], bare: NDArray[np.bool_]
+) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
+    """Offset of the centre (nan where no ridge is seen), weight and sum of the ridge in each block, (blocks,) each.
+
+    window: darkness (rows, blocks, columns), the paper's own tone still in it. offset: of each pixel from the line.
+    bare: (blocks, columns), which of the columns count.
+    """
+    count = bare.sum(axis=1)
     edge = np.linspace(-1, 1, len(window))[:, None]
-    ends = np.array([window[:2].mean(), window[-2:].mean()])
-    value = window - (ends[0] * (1 - edge) + ends[1] * (1 + edge)) / 2.0
+    above, below = ((rows.mean(axis=0) * bare).sum(axis=1) / count for rows in (window[:2], window[-2:]))
+    value = window - ((above * (1 - edge) + below * (1 + edge)) / 2.0)[:, :, None]
     # A dot of dotted paper or a speck is dark in a few columns only; a line, a dashed one too, in most.
-    usual = np.quantile(value, USUAL, axis=1, keepdims=True)
-    value = np.minimum(value, np.maximum(1.5 * usual, STRAY))
-    profile = value.mean(axis=1)
-    top = float(profile.max())
-    if top < 0.008:
-        return None
-    value = np.maximum(value - 0.25 * top, 0.0) * (profile > 0.1 * top)[:, None]
-    total = float(value.sum())
-    if total <= 0:
-        return None
-    return float((value * offset).sum() / total), min(top, 0.1), float(profile[profile > 0.1 * top].sum())
+    value = np.minimum(value, np.maximum(1.5 * _usual(value, bare, count), STRAY)) * bare
+    profile = value.sum(axis=2) / count
+    top = profile.max(axis=0)
+    ridge = profile > 0.1 * top
+    value = np.maximum(value - 0.25 * top[:, None], 0.0) * (ridge[:, :, None] & bare)
+    total = value.sum(axis=(0, 2))
+    seen = (top >= FAINTEST) & (total > 0)
+    centre = np.where(seen, (value * offset).sum(axis=(0, 2)) / np.where(seen, total, 1.0), np.nan)
+    return centre, np.minimum(top, 0.1), (profile * ridge).sum(axis=0)
+
+
+def _usual(value: NDArray[np.float64], bare: NDArray[np.bool_], count: NDArray[np.intp]) -> NDArray[np.float64]:
+    """The USUAL quantile along the columns that count, (rows, blocks, 1)."""
+    ordered = np.sort(np.where(bare, value, np.inf), axis=2)
+    place = USUAL * (count - 1)
+    low = np.floor(place).astype(np.intp)
+    a, b = (np.take_along_axis(ordered, k[None, :, None], axis=2) for k in (low, np.minimum(low + 1, count - 1)))
+    return np.asarray(a + (b - a) * (place - low)[None, :, None])
 
 
 def _course(

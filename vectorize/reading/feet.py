@@ -99,11 +99,10 @@ def _plateau_middle(values: NDArray[np.float64], start: int) -> int:
 def _body(coverage: NDArray[np.float32]) -> NDArray[np.float32]:
     """The letter without its dots and accents."""
     regions = regions_of(coverage > 0.5)
-    if len(regions.windows) < 2:
+    if regions.count < 2:
         return coverage
-    largest = 1 + int(regions.areas_px.argmax())
     # Half-covered pixels at the body's edge belong to it.
-    near = spread(regions.labels == largest, 2)
+    near = spread(regions.largest(), 2)
     return np.where(near, coverage, 0.0).astype(np.float32)
 
 

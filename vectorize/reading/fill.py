@@ -38,6 +38,9 @@ FEWEST_PIXELS, FEWEST_OFFSETS = 30, 8
 # The normal distribution at steps so short that a straight line between two of them is off by less than 3e-5 sigmas.
 _NORMAL = np.linspace(-6.0, 6.0, 2401)
 _SHARE = np.array([0.5 * math.erfc(-x / math.sqrt(2.0)) for x in _NORMAL.tolist()])
+# How many sigmas from its middle a Gaussian has left a share behind, at even steps of the share.
+_QUANTILE = np.interp(np.linspace(0.0, 1.0, 16385), _SHARE, _NORMAL)
+_UPPER_QUARTILE = float(np.interp(0.75, _SHARE, _NORMAL))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -87,7 +90,7 @@ def edge_of(ink: NDArray[np.float32], darkness: NDArray[np.float32], levels: Lev
     """Where the mean darkness across the edges of `ink` crosses half its rise, and how blurred it is there."""
     sigma = GRAIN * x_height_px
     near = (ink > 1e-4) & (ink < 1 - 1e-4)
-    distance = sigma * _quantile(ink[near])
+    distance = sigma * _looked_up(_QUANTILE, ink[near])
     relative = ((darkness - levels.paper) / np.maximum(levels.letter - levels.paper, 1e-3))[near]
     bins = np.clip(np.round((distance - OFFSETS_PX[0]) / OFFSET_STEP_PX).astype(int), 0, len(OFFSETS_PX) - 1)
     count = np.bincount(bins, minlength=len(OFFSETS_PX))
@@ -99,7 +102,7 @@ def edge_of(ink: NDArray[np.float32], darkness: NDArray[np.float32], levels: Lev
     rise = (mean - mean[:2].mean()) / max(mean[-4:].mean() - mean[:2].mean(), 1e-6)
     rise = np.maximum.accumulate(rise)
     quarter, half, three = (float(np.interp(level, rise, at)) for level in (0.25, 0.5, 0.75))
-    own = (three - quarter) / (2 * float(_quantile(0.75)))
+    own = (three - quarter) / (2 * _UPPER_QUARTILE)
     return Edge(half, float(np.hypot(sigma, min(own, 3 * sigma))))
 
 
@@ -109,14 +112,17 @@ def coverage_of(ink: NDArray[np.float32], edge: Edge, x_height_px: float) -> NDA
     inside = ink >= 1.0 - 1e-6
     near = (ink > 1e-6) & ~inside
     coverage = inside.astype(np.float32)
-    distance = sigma * _quantile(ink[near])
-    coverage[near] = np.interp((distance - edge.outward_px) / sigma, _NORMAL, _SHARE)
+    coverage[near] = _looked_up(np.interp(_QUANTILE - edge.outward_px / sigma, _NORMAL, _SHARE), ink[near])
     return coverage
 
 
-def _quantile(share: NDArray[np.float32] | float) -> NDArray[np.float64]:
-    """How many sigmas from its middle a Gaussian has left that share behind."""
-    return np.asarray(np.interp(share, _SHARE, _NORMAL))
+def _looked_up(table: NDArray[np.float64], share: NDArray[np.float32]) -> NDArray[np.float32]:
+    """Values at shares 0 to 1 of a table at even steps of them."""
+    place = share * np.float32(len(table) - 1)
+    before = np.minimum(place.astype(np.int32), len(table) - 2)
+    values = table.astype(np.float32)
+    low = values[before]
+    return np.asarray(low + (place - before) * (values[before + 1] - low), np.float32)
 
 
 def _shrunk(image: NDArray[np.float32], step: int) -> NDArray[np.float32]:

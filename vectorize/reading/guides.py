@@ -136,8 +136,7 @@ def _outline_rows(
 
 def _body(inked: NDArray[np.bool_]) -> NDArray[np.bool_]:
     """The largest part: dots and accents reach no line."""
-    regions = regions_of(inked, eight=True)
-    return inked if len(regions.windows) < 2 else regions.labels == 1 + int(regions.areas_px.argmax())
+    return regions_of(inked, eight=True).largest()
 
 
 def _candidates(strip: Strip, columns: NDArray[np.float64], feet: NDArray[np.float64]) -> tuple[LineCourse, ...]:

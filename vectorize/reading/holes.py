@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vectorize.geometry import Box, PlaneMap, Points, frozen
-from vectorize.raster import regions_of
+from vectorize.raster import least_channel, regions_of
 from vectorize.reading.records import Paper
 
 DARK = 0.2
@@ -66,10 +66,10 @@ def keep_off(
 
 def _discs(overview: NDArray[np.float32]) -> Points:
     """Boxes (n, 4) x0 y0 x1 y1 in overview px of round dark patches as large as holes."""
-    regions = regions_of(np.logical_and.reduce([overview[..., c] > DARK for c in range(3)]))
+    regions = regions_of(least_channel(overview) > DARK)
     long = max(overview.shape[:2])
     boxes = []
-    for (rows, columns), area_px in zip(regions.windows, regions.areas_px.tolist(), strict=True):
+    for (rows, columns), area_px in zip(regions.windows(), regions.areas_px().tolist(), strict=True):
         w, h = columns.stop - columns.start, rows.stop - rows.start
         fits = SMALLEST * long <= min(w, h) and max(w, h) <= LARGEST * long
         if fits and max(w, h) <= ROUND * min(w, h) and area_px >= FULL * w * h:

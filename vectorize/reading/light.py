@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
-from vectorize.raster import box_mean, depth_px, greatest, least
+from vectorize.raster import box_mean, depth_px, greatest, least, least_channel, resized
 
 FLOOR = 8.0
 """Of 255: paper darker than this holds no reading, and division by it would only raise noise."""
@@ -28,57 +28,51 @@ def absorbance(
     # Light changes slowly; the paper is worked out on a coarser grid.
     step = max(1, int(stroke_px / samples))
     size = max(1, width // step), max(1, height // step)
-    small = np.asarray(Image.fromarray(rgb).resize(size, Image.Resampling.BOX))
     mask = None if within is None else np.asarray(Image.fromarray(within).resize(size, Image.Resampling.NEAREST))
-    out = np.empty(rgb.shape, np.float32)
-    for c in range(3):
-        paper = _paper(np.ascontiguousarray(small[:, :, c]), int(1.5 * stroke_px / step) + 3, mask)
-        lit = np.asarray(Image.fromarray(paper).resize((width, height), Image.Resampling.BILINEAR))
-        dark = np.ascontiguousarray(rgb[:, :, c]) / np.maximum(lit, FLOOR)
-        np.subtract(1.0, dark, out=dark)
-        np.clip(dark, 0.0, 1.0, out=dark)
-        if within is not None:
-            dark[~within] = 0.0
-        out[:, :, c] = dark
-    return out
+    paper = _paper(resized(rgb, size), int(1.5 * stroke_px / step) + 3, mask)
+    dark = np.maximum(resized(paper, (width, height)), np.float32(FLOOR))
+    np.divide(rgb, dark, out=dark)
+    np.subtract(1.0, dark, out=dark)
+    np.clip(dark, 0.0, 1.0, out=dark)
+    if within is not None:
+        dark[~within] = 0.0
+    return dark
 
 
-def _paper(plane: NDArray[np.uint8], size: int, mask: NDArray[np.bool_] | None) -> NDArray[np.float32]:
-    """The light that blank paper would send from each pixel of one channel, as float32.
+def _paper(small: NDArray[np.uint8], size: int, mask: NDArray[np.bool_] | None) -> NDArray[np.float32]:
+    """The light that blank paper would send from each pixel (h, w, 3), as float32.
 
     Method: grey closing by a square wider than the strokes (J. Serra, Image Analysis and Mathematical Morphology,
     1982), which keeps the edge of a shadow where a blur would not. It takes the lightest grain for the paper, so it
     is set down to the mean of the blank pixels around.
     """
     # Off the sheet all is black and then white, so that neither the maximum nor the minimum sees it.
-    covered = plane if mask is None else np.where(mask, plane, 0).astype(np.uint8)
+    sheet = None if mask is None else mask[:, :, None]
+    covered = small if sheet is None else np.where(sheet, small, np.uint8(0))
     highest = greatest(covered, size)
     if mask is not None:
-        highest = np.where(greatest(mask, size), highest, np.uint8(255))
+        highest[~greatest(mask, size)] = 255
     closed = least(highest, size).astype(np.float32)
-    blank = (
-        (closed - plane < PAPER_SPREAD * closed) if mask is None else (closed - plane < PAPER_SPREAD * closed) & mask
-    )
-    weight = blank.astype(np.float32)
+    blank = closed - small < PAPER_SPREAD * closed
+    weight = (blank if sheet is None else blank & sheet).astype(np.float32)
     around = 2 * size + 1
-    seen = box_mean(plane * weight, around)
+    seen = box_mean(small * weight, around)
     whole = box_mean(closed * weight, around)
-    share = np.where(whole > 1.0, seen / np.maximum(whole, 1.0), 1.0)
-    paper: NDArray[np.float32] = (closed * share).astype(np.float32)
-    return paper
+    share = np.where(whole > 1.0, seen / np.maximum(whole, 1.0), np.float32(1.0))
+    return np.asarray(closed * share, np.float32)
 
 
 def widest_stroke(rgb: NDArray[np.uint8], within: NDArray[np.bool_] | None = None) -> float:
     """Width in px of the widest dark strokes in a region: twice the 98th percentile of ridge depths."""
     height, width = rgb.shape[:2]
     step = max(1, round(max(height, width) / 700))
-    image = Image.fromarray(rgb).resize((max(1, width // step), max(1, height // step)), Image.Resampling.BOX)
+    size = max(1, width // step), max(1, height // step)
     mask = None
     if within is not None:
-        mask = np.asarray(Image.fromarray(within).resize(image.size, Image.Resampling.NEAREST))
+        mask = np.asarray(Image.fromarray(within).resize(size, Image.Resampling.NEAREST))
     # A word of three heavy letters over the whole region has strokes of a twelfth of its length.
-    seen = absorbance(np.asarray(image), max(image.size) / 12.0, mask)
-    depth = _depth(np.logical_and.reduce([seen[:, :, c] > 0.25 for c in range(3)]))
+    seen = absorbance(resized(rgb, size), max(size) / 12.0, mask)
+    depth = _depth(least_channel(seen) > 0.25)
     ridge = depth[(depth == greatest(depth, 3)) & (depth >= 1.0)]
     return max(6.0, 2.0 * float(np.percentile(ridge, 98)) * step) if len(ridge) else 6.0
 

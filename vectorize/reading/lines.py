@@ -145,19 +145,22 @@ class _Votes:
         self.offset = math.ceil(w / 2.0 * self.slopes.max()) + 2
         self.rows = h + 2 * self.offset
         self.middle = w / 2.0
-        self.table = np.zeros((len(self.slopes), self.rows))
+        self.table = self._gathered()
         self.last = (0, 0)
-        self._add(np.arange(len(ridges.x)), 1.0)
         by_grain = 3.0 * min(ridges.density, 0.1) * w / STRIDE
         self.least = max(
             STANDS_OUT * (by_grain + SURE * math.sqrt(by_grain)), 0.5 * SHORTEST_RUN * w / STRIDE * STANDS_OUT
         )
 
-    def _add(self, points: NDArray[np.intp], sign: float) -> None:
-        x, y, weight = self.ridges.x[points] - self.middle, self.ridges.y[points], self.ridges.weight[points]
-        y = y + (self.offset + 0.5)
-        for k, slope in enumerate(self.slopes):
-            self.table[k] += sign * np.bincount((y - slope * x).astype(np.intp), weight, self.rows)[: self.rows]
+    def _gathered(self) -> NDArray[np.float64]:
+        x, y, weight = self._about_middle(np.arange(len(self.ridges.x)))
+        heights = ((y - slope * x).astype(np.intp) for slope in self.slopes)
+        return np.stack([np.bincount(rows, weight, self.rows)[: self.rows] for rows in heights])
+
+    def _about_middle(self, points: NDArray[np.intp]) -> tuple[NDArray[Any], NDArray[np.float64], NDArray[np.float64]]:
+        """Offset from the middle column, height from the table's first row, and weight of ridge points."""
+        ridges = self.ridges
+        return ridges.x[points] - self.middle, ridges.y[points] + (self.offset + 0.5), ridges.weight[points]
 
     def best(self) -> tuple[float, float, float]:
         """(slope in px down per px, height at the middle column, strength) of the strongest line."""
@@ -169,7 +172,9 @@ class _Votes:
     def remove(self, points: NDArray[np.intp]) -> None:
         """Take points out of the table."""
         if len(points):
-            self._add(points, -1.0)
+            x, y, weight = self._about_middle(points)
+            rows = (y - self.slopes[:, None] * x).astype(np.intp)
+            np.subtract.at(self.table, (np.arange(len(self.slopes))[:, None], rows), weight)
 
     def silence(self) -> None:
         """Let the last best place speak no more."""

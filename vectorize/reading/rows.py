@@ -66,7 +66,7 @@ def find_rows(solid: NDArray[np.bool_]) -> tuple[Row, ...]:
     regions = regions_of(solid, eight=True)
     found = (
         _Part(rows.start, rows.stop, columns.start, columns.stop, label)
-        for label, (rows, columns) in enumerate(regions.windows, start=1)
+        for label, (rows, columns) in enumerate(regions.windows(), start=1)
     )
     parts = [p for p in found if p.height >= LOWEST_PX and not _is_frame(p, solid.shape)]
     if not parts:

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vectorize.geometry import Affine, Point, angle_deg
-from vectorize.raster import greatest, least
+from vectorize.raster import greatest, greatest_channel, least, least_channel
 from vectorize.reading.dots import erase_dots
 from vectorize.reading.lines import FINEST, find_lines
 from vectorize.reading.printed import printed_ruling
@@ -91,7 +91,7 @@ def without_ruling(
 
 def darkest(absorbance: NDArray[np.float32]) -> NDArray[np.float32]:
     """The most that any of the three channels is darkened, (h, w)."""
-    return np.maximum(np.maximum(absorbance[..., 0], absorbance[..., 1]), absorbance[..., 2])
+    return greatest_channel(absorbance)
 
 
 def solid_ink(
@@ -102,7 +102,7 @@ def solid_ink(
 
     squares: level and upright lines of squared paper, px of the overview; they are taken off first.
     """
-    dark = np.minimum(np.minimum(overview[..., 0], overview[..., 1]), overview[..., 2])
+    dark = least_channel(overview)
     dark = without_ruling(dark, *squares)
     strong = dark[dark > DARK]
     if len(strong) < FEWEST_PX:

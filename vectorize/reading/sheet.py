@@ -109,9 +109,9 @@ def _fenced(smooth: NDArray[np.float32]) -> list[NDArray[np.bool_]]:
 def _candidate(mask: NDArray[np.bool_], smooth: NDArray[np.float32]) -> _Candidate | None:
     """The biggest part of a mask as a polygon, its sides and how good they look."""
     regions = regions_of(mask)
-    if not regions.windows:
+    if not regions.count:
         return None
-    part = regions.labels == 1 + int(regions.areas_px.argmax())
+    part = regions.largest()
     rows, first, last = _spans(part)
     filled = float((last - first + 1).sum())
     area = filled / mask.size

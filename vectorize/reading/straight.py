@@ -15,6 +15,9 @@ CROWDED, CROWDED_PX = 0.012, 0.5
 # Feet nearer than this share of the row to where they crowd most stand on the line; so few of them tell no slope.
 STANDS_ON, FEWEST_FEET = 0.05, 4
 
+# A fit whose coefficients move by less than this is settled. Share of the mean weight that keeps a slope from running off.
+SETTLED_PX, SINGULAR = 1e-5, 1e-12
+
 
 def huber_fit(
     x: NDArray[np.float64], y: NDArray[np.float64], weight: NDArray[np.float64], degree: int, rounds: int = 12
@@ -28,13 +31,26 @@ def huber_fit(
     powers = np.vander((x - middle) / reach, degree + 1)
     robust = np.ones_like(y)
     fit: NDArray[Any] = np.zeros(degree + 1)
+    before = np.full(degree + 1, np.inf)
     for _ in range(rounds):
         weighed = powers * (weight * robust)[:, None]
-        fit = np.linalg.lstsq(weighed.T @ powers, weighed.T @ y, rcond=None)[0]
+        normal = weighed.T @ powers
+        # Points nearly above each other tell no slope: the least one is taken.
+        normal.flat[:: degree + 2] += SINGULAR * normal.trace()
+        fit = np.linalg.solve(normal, weighed.T @ y)
+        if np.abs(fit - before).max() < SETTLED_PX:
+            break
+        before = fit
         off = np.abs(y - powers @ fit)
-        sigma = max(1.4826 * float(np.median(off)), 1e-6)
+        sigma = max(1.4826 * _median(off), 1e-6)
         robust = np.minimum(1.0, 1.5 * sigma / np.maximum(off, 1e-12))
     return _unscaled(fit, middle, reach)
+
+
+def _median(values: NDArray[np.float64]) -> float:
+    """The median of some hundred values, in a third of numpy's time; the upper of two in the middle."""
+    half = len(values) // 2
+    return float(np.partition(values, half)[half])
 
 
 def _unscaled(fit: NDArray[np.float64], middle: float, reach: float) -> NDArray[np.float64]:
