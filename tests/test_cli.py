@@ -104,6 +104,17 @@ def test_a_picture_that_cannot_be_used_is_status_1_and_nothing_is_written(name, 
     assert not (tmp_path / "out").exists()
 
 
+def test_a_comparison_that_is_stopped_promises_no_more_than_it_keeps(monkeypatch):
+    def stopped(*_, **__):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("vectorize.api.compare", stopped)
+    result = run("compare", "first.jpg", "second.jpg")
+    assert result.exit_code == 1
+    assert result.stderr.startswith("Stopped.")
+    assert "--resume" not in result.stderr  # it has no such option
+
+
 def test_help_ends_with_examples_and_the_version_is_told():
     for words in (["-h"], ["rebuild", "-h"], ["rebuild", "--help"]):
         said = run(*words).stdout

@@ -91,23 +91,6 @@ def test_drafts_whose_names_are_no_text_are_compared(tmp_path):
     assert [d["name"] for d in said["drafts"]] == ["caf\ufffd1", "caf\ufffd2"]
 
 
-@POSIX
-def test_ctrl_c_in_a_comparison_promises_no_more_than_it_keeps(tmp_path):
-    paths = lay(tmp_path, 2)
-    going = subprocess.Popen(
-        [*COMMAND, "compare", *map(str, paths), "--out", str(tmp_path / "out")],
-        stderr=subprocess.PIPE,
-        text=True,
-        start_new_session=True,
-    )
-    time.sleep(0.6)
-    os.killpg(going.pid, signal.SIGINT)
-    said = going.communicate(timeout=60)[1]
-    assert "Traceback" not in said
-    assert "--resume" not in said
-    assert going.returncode in (0, 1)
-
-
 def test_names_that_some_file_system_takes_for_one_get_two_folders(tmp_path):
     """An e with its accent in one character and in two (Unicode Standard Annex 15), and capitals."""
     paths = [tmp_path / n for n in ("\u00e9.png", "e\u0301.png", "\u00c9.png")]
