@@ -9,6 +9,7 @@ ends, and one shared angle at other smooth nodes.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -103,10 +104,10 @@ def feet(
     for _ in range(moves):
         place, first, second = evaluate(control, piece, t)
         off = place - points
-        slope = (first * first).sum(1)
-        curve = slope + (off * second).sum(1)
+        slope = _dot(first, first)
+        curve = slope + _dot(off, second)
         curve = np.where(curve > 0.3 * slope, curve, slope)
-        t = t - np.clip((off * first).sum(1) / np.maximum(curve, 1e-12), -0.25, 0.25)
+        t = t - np.clip(_dot(off, first) / np.maximum(curve, 1e-12), -0.25, 0.25)
     over, under = t > 1.0, t < 0.0
     piece = (piece + over - under) % m
     return piece, np.clip(t - over + under, 0.0, 1.0)
@@ -116,7 +117,12 @@ def residuals(control: Points, points: Points, piece: NDArray[np.int_], t: Float
     """Signed distances along the curve's normals, positive to the left, and those normals."""
     place, first, _ = evaluate(control, piece, t)
     normal = np.column_stack((-first[:, 1], first[:, 0])) / np.maximum(np.hypot(*first.T), 1e-12)[:, None]
-    return ((points - place) * normal).sum(1), normal
+    return _dot(points - place, normal), normal
+
+
+def _dot(a: Points, b: Points) -> Floats:
+    """Products of vectors (n, 2), row by row."""
+    return np.asarray(a[:, 0] * b[:, 0] + a[:, 1] * b[:, 1])
 
 
 def _step(
@@ -139,9 +145,10 @@ def _step(
     rows, weight, off, piece = rows[order], weight[order], off[order], piece[order]
     m = len(control)
     hess, grad = np.zeros((m, 8, 8)), np.zeros((m, 8))
-    first = np.flatnonzero(np.diff(piece, prepend=-1))
-    hess[piece[first]] = np.add.reduceat((rows[:, :, None] * rows[:, None, :]) * weight[:, None, None], first)
-    grad[piece[first]] = np.add.reduceat(rows * (weight * off)[:, None], first)
+    weighed = rows * weight[:, None]
+    for k, (begin, end) in enumerate(pairwise(np.searchsorted(piece, np.arange(m + 1)).tolist())):
+        hess[k] = weighed[begin:end].T @ rows[begin:end]
+        grad[k] = off[begin:end] @ weighed[begin:end]
     j = jacobian(frame, x)
     flat = j.reshape(8 * m, -1)
     h = flat.T @ (hess @ j).reshape(8 * m, -1)

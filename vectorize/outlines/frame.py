@@ -23,7 +23,8 @@ class Frame:
     """How the ends of the pieces get their tangents; arrays (m, 2) hold the leaving and the arriving end of each.
 
     angle: column of the free angle in x, or -1. along: the straight piece whose direction is taken, or -1.
-    fixed: the direction in radians where neither. angle_from: the first column of the angles.
+    fixed: the direction in radians where neither. angle_from: the first column of the angles. unmoved: what of the
+    derivatives (m, 4, 2, size) is the same for every x.
     """
 
     kind: Ints
@@ -33,6 +34,7 @@ class Frame:
     fixed: Floats
     angle_from: int
     size: int
+    unmoved: Floats
 
     def start(self, points: Points, plan: Plan, tangents: NDArray[np.complex128], piece: Ints, t: Floats) -> Floats:
         """Where a fit begins: nodes on the edge, tangents from it, handles by Schneider's least squares."""
@@ -112,7 +114,7 @@ def frame_of(plan: Plan) -> Frame:
                 angle[e] = column
                 column += plan.kind[node] == CORNER
         column += plan.kind[node] != CORNER
-    return Frame(plan.kind, plan.line, angle, along, fixed, 4 * m, column)
+    return Frame(plan.kind, plan.line, angle, along, fixed, 4 * m, column, _unmoved(plan.kind, plan.line, column))
 
 
 def end_angles(frame: Frame, x: Floats) -> Floats:
@@ -137,13 +139,13 @@ def controls(frame: Frame, x: Floats) -> Points:
     return np.stack((a, p1, p2, b), axis=1)
 
 
-def jacobian(frame: Frame, x: Floats) -> Floats:
-    """Derivatives of the control points by x; shape (m, 8, len(x)), rows x0 y0 x1 y1 x2 y2 x3 y3."""
-    m = len(frame.kind)
-    j = np.zeros((m, 4, 2, frame.size))
+def _unmoved(kind: Ints, line: NDArray[np.bool_], size: int) -> Floats:
+    """What of the derivatives is the same for every x, (m, 4, 2, size): nodes, and the thirds of lines."""
+    m = len(kind)
+    j = np.zeros((m, 4, 2, size))
     piece = np.arange(m)
     after = (piece + 1) % m
-    lines, curves = np.flatnonzero(frame.line), np.flatnonzero(~frame.line)
+    lines, curves = np.flatnonzero(line), np.flatnonzero(~line)
     for axis in (0, 1):
         j[piece, 0, axis, 2 * piece + axis] = 1.0
         j[piece, 3, axis, 2 * after + axis] = 1.0
@@ -152,21 +154,29 @@ def jacobian(frame: Frame, x: Floats) -> Floats:
             j[lines, k, axis, 2 * after[lines] + axis] += share
         j[curves, 1, axis, 2 * curves + axis] += 1.0
         j[curves, 2, axis, 2 * after[curves] + axis] += 1.0
+    return j
+
+
+def jacobian(frame: Frame, x: Floats) -> Floats:
+    """Derivatives of the control points by x; shape (m, 8, len(x)), rows x0 y0 x1 y1 x2 y2 x3 y3."""
+    m = len(frame.kind)
+    j = frame.unmoved.copy()
+    curves = np.flatnonzero(~frame.line)
     theta, length = end_angles(frame, x), x[2 * m : 4 * m].reshape(m, 2)
     nodes = x[: 2 * m].reshape(m, 2)
     d = np.roll(nodes, -1, axis=0) - nodes
     size2 = np.maximum((d * d).sum(1), 1e-12)
+    axes = np.arange(2)
     for end, k, sign in ((0, 1, 1.0), (1, 2, -1.0)):
         unit = sign * np.stack((np.cos(theta[:, end]), np.sin(theta[:, end])), 1)
         side = length[:, end, None] * np.stack((-unit[:, 1], unit[:, 0]), 1)
         free = np.flatnonzero((frame.angle[:, end] >= 0) & ~frame.line)
         held = np.flatnonzero((frame.along[:, end] >= 0) & ~frame.line)
         w = frame.along[held, end]
-        for axis in (0, 1):
-            j[curves, k, axis, 2 * m + 2 * curves + end] += unit[curves, axis]
-            j[free, k, axis, frame.angle[free, end]] += side[free, axis]
-            for other, by in ((0, -d[w, 1]), (1, d[w, 0])):
-                change = side[held, axis] * by / size2[w]
-                j[held, k, axis, 2 * ((w + 1) % m) + other] += change
-                j[held, k, axis, 2 * w + other] -= change
+        j[curves[:, None], k, axes, 2 * m + 2 * curves[:, None] + end] += unit[curves]
+        j[free[:, None], k, axes, frame.angle[free, end][:, None]] += side[free]
+        for other, by in ((0, -d[w, 1]), (1, d[w, 0])):
+            change = side[held] * (by / size2[w])[:, None]
+            j[held[:, None], k, axes, (2 * ((w + 1) % m) + other)[:, None]] += change
+            j[held[:, None], k, axes, (2 * w + other)[:, None]] -= change
     return j.reshape(m, 8, frame.size)

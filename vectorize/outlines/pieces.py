@@ -16,11 +16,19 @@ _AT_END, _PLACES = 1e-3, 17
 
 def evaluate(control: Points, piece: NDArray[np.int_], t: Floats) -> tuple[Points, Points, Points]:
     """Place, first and second derivative at parameter t of the given pieces; each (n, 2)."""
-    p = control[piece]
-    u, v = (1.0 - t)[:, None], t[:, None]
-    a, b, c = p[:, 1] - p[:, 0], p[:, 2] - p[:, 1], p[:, 3] - p[:, 2]
-    place = u**3 * p[:, 0] + 3 * u * u * v * p[:, 1] + 3 * u * v * v * p[:, 2] + v**3 * p[:, 3]
-    return place, 3 * (u * u * a + 2 * u * v * b + v * v * c), 6 * (u * (b - a) + v * (c - b))
+    # As x + iy, whose arrays numpy passes through in one go; coefficients of 1, t, t^2 and t^3.
+    p0, p1, p2, p3 = np.ascontiguousarray(control, float).view(complex)[:, :, 0].T
+    a, b, c, d = (k[piece] for k in (p0, 3 * (p1 - p0), 3 * (p2 - 2 * p1 + p0), p3 - 3 * p2 + 3 * p1 - p0))
+    dt, ct = d * t, c + c
+    place = ((dt + c) * t + b) * t + a
+    first = (3 * dt + ct) * t + b
+    second = 6 * dt + ct
+    return _points(place), _points(first), _points(second)
+
+
+def _points(z: NDArray[np.complex128]) -> Points:
+    """(n, 2) of (n,) x + iy."""
+    return z.view(float).reshape(-1, 2)
 
 
 def split(control: Points, t: float) -> tuple[Points, Points]:
