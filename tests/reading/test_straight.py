@@ -42,3 +42,15 @@ def test_a_word_is_levelled_by_the_feet_it_stands_on(deg: float) -> None:
     assert np.rad2deg(np.arctan(-found)) == pytest.approx(deg, abs=0.02)
     middle = (x[lettered][0] + x[lettered][-1]) / 2.0
     assert height == pytest.approx(400.0 + slope * (middle - 500.0), abs=0.2)
+
+
+def test_a_word_of_ts_stands_on_its_stems_not_on_its_arms() -> None:
+    """Four of five columns end at the lower edge of an arm, a sixth of the height below the top."""
+    x = np.arange(600) + 0.5
+    feet = np.where(x % 100 // 10 == 4, 400.0, 320.0)
+    assert level_of(x, np.full(600, 300.0), feet, 100.0) == pytest.approx((0.0, 400.0), abs=0.2)
+
+
+def test_points_of_no_weight_tell_no_line() -> None:
+    x = np.arange(5.0)
+    assert np.isfinite(huber_fit(x, x, np.zeros(5), 1)).all()

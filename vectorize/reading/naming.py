@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from vectorize.reading.straight import UPPER_HALF
 from vectorize.trade.lines import MEAN_OF_CAP
 
 # Two lines nearer than this share of the row's height are one line ruled twice.
@@ -20,9 +21,8 @@ STANDS = 0.06
 CARRIES, HEADS_COUNT = 0.10, 0.5
 # Between the lowest and highest of these shares of its ends a row has its height: a few stray columns tell nothing.
 EXTENT = 0.05, 0.95
-# Ends of letters crowd about one level within this share of the row's height; no letter is lower than that, and none
-# reaches further below the baseline than above it, so that lower edges in the row's upper half (of a T's arms) are no feet.
-CROWD, LOWEST, UPPER_HALF = 0.03, 0.25, 0.5
+# Ends of letters crowd about one level within this share of the row's height; no letter is lower than that.
+CROWD, LOWEST = 0.03, 0.25
 # Lines for heads and for tails stand so far above and below the baseline, in shares of the row's height.
 LOWEST_UPPER, HIGHEST_LOWER = 0.2, 0.12
 # Height of a mean line as a share of the next line's: ISO 3098-0 has .7, small and large x-heights lie about it.

@@ -14,6 +14,9 @@ from numpy.typing import NDArray
 CROWDED, CROWDED_PX = 0.012, 0.5
 # Feet nearer than this share of the row to where they crowd most stand on the line; so few of them tell no slope.
 STANDS_ON, FEWEST_FEET = 0.05, 4
+# No letter reaches further below its baseline than above it: lower edges above this share of the row's height, as of a
+# T's arms, are no feet.
+UPPER_HALF = 0.5
 
 # A fit whose coefficients move by less than this is settled. Share of the mean weight that keeps a slope from running off.
 SETTLED_PX, SINGULAR = 1e-5, 1e-12
@@ -36,7 +39,7 @@ def huber_fit(
         weighed = powers * (weight * robust)[:, None]
         normal = weighed.T @ powers
         # Points nearly above each other tell no slope: the least one is taken.
-        normal.flat[:: degree + 2] += SINGULAR * normal.trace()
+        normal.flat[:: degree + 2] += max(SINGULAR * normal.trace(), np.finfo(float).tiny)
         fit = np.linalg.solve(normal, weighed.T @ y)
         if np.abs(fit - before).max() < SETTLED_PX:
             break
@@ -87,6 +90,7 @@ def level_of(
     foot = feet - slope * x
     counts, edges = np.histogram(foot, max(8, int(np.ptp(foot) / bin_px)))
     smooth = np.convolve(counts, np.ones(3), "same")
+    smooth[edges[:-1] < np.quantile(heads - slope * x, 0.05) + UPPER_HALF * row_px] = 0.0
     centre = float(edges[int(smooth.argmax())] + (edges[1] - edges[0]) / 2)
     near = np.abs(foot - centre) < STANDS_ON * row_px
     if near.sum() < FEWEST_FEET:
