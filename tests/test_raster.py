@@ -73,6 +73,21 @@ def test_extremes_of_windows(plane, size, axis):
         np.testing.assert_array_equal(raster.closed(apart, size, axis), ndimage.grey_closing(apart, along))
 
 
+@given(arrays(np.uint8, st.tuples(st.integers(1, 80), st.integers(1, 20), st.just(3))))
+def test_channels(plane):
+    np.testing.assert_array_equal(np.stack(raster.channels(plane), axis=2), plane)
+    np.testing.assert_array_equal(raster.least_channel(plane), plane.min(axis=2))
+    np.testing.assert_array_equal(raster.greatest_channel(plane), plane.max(axis=2))
+
+
+def test_a_plane_is_shrunk_by_areas_and_grown_between_neighbours():
+    plane = np.random.default_rng(4).random((12, 18)).astype(np.float32)
+    close(raster.resized(plane, (6, 4)), plane.reshape(4, 3, 6, 3).mean(axis=(1, 3)))
+    grown = raster.resized(plane, (36, 24))
+    inner = ndimage.map_coordinates(plane, np.mgrid[0.25:11:0.5, 0.25:17:0.5], order=1)
+    close(grown[1:-1, 1:-1], inner[: len(grown) - 2, : grown.shape[1] - 2])
+
+
 @given(MASKS, st.integers(1, 4))
 def test_masks_grow_shrink_and_are_filled(mask, steps):
     np.testing.assert_array_equal(raster.spread(mask, steps), ndimage.binary_dilation(mask, iterations=steps))

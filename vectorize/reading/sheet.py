@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from vectorize.curves import fewer
 from vectorize.geometry import Points
-from vectorize.raster import greatest, otsu, regions_of
+from vectorize.raster import channels, greatest, otsu, regions_of
 from vectorize.reading.resample import reduced
 from vectorize.reading.sides import MOST_BOW, Side, facing, refined, side_between
 
@@ -72,9 +72,8 @@ def _median(plane: NDArray[np.uint8], axis: int) -> NDArray[np.uint8]:
     Along both axes one after the other it takes away letters' strokes and ruled lines as a square median would.
     """
     count = plane.shape[axis]
-    rows = np.clip(np.arange(-2, count + 2), 0, count - 1)
-    padded = np.take(plane, rows, axis=axis)
-    a, b, e, c, d = (np.take(padded, range(k, k + count), axis=axis) for k in range(5))
+    padded = np.pad(plane, [(2, 2) if k == axis else (0, 0) for k in range(plane.ndim)], mode="edge")
+    a, b, e, c, d = (padded[(slice(None),) * axis + (slice(k, k + count),)] for k in range(5))
     low = np.maximum(np.minimum(a, b), np.minimum(c, d))
     high = np.minimum(np.maximum(a, b), np.maximum(c, d))
     return np.maximum(np.minimum(low, high), np.minimum(np.maximum(low, high), e))
@@ -82,7 +81,7 @@ def _median(plane: NDArray[np.uint8], axis: int) -> NDArray[np.uint8]:
 
 def _masks(smooth: NDArray[np.float32]) -> list[NDArray[np.bool_]]:
     """What may be the sheet: bright, or pale, at several thresholds about Otsu's."""
-    r, g, b = np.moveaxis(smooth, 2, 0)
+    r, g, b = channels(smooth)
     bright = (r + g + b) / np.float32(3.0)
     pale = np.minimum(np.minimum(r, g), b)
     grey = np.float32(255.0) - (np.maximum(np.maximum(r, g), b) - pale)
@@ -98,7 +97,7 @@ def _masks(smooth: NDArray[np.float32]) -> list[NDArray[np.bool_]]:
 def _fenced(smooth: NDArray[np.float32]) -> list[NDArray[np.bool_]]:
     """Areas fenced in by sharp steps of relative brightness: a shadow's soft edge is no fence, however dark it gets."""
     step = np.zeros(smooth.shape[:2], np.float32)
-    for channel in np.moveaxis(smooth, 2, 0):
+    for channel in channels(smooth):
         tone = np.log(channel + np.float32(8.0))
         np.maximum(step[:, 1:-1], np.abs(tone[:, 2:] - tone[:, :-2]), out=step[:, 1:-1])
         np.maximum(step[1:-1], np.abs(tone[2:] - tone[:-2]), out=step[1:-1])

@@ -13,12 +13,15 @@ from html import escape
 from typing import Final
 
 from vectorize.curves import Contour, Line
-from vectorize.geometry import Point
 from vectorize.sheets.drawing import Drawing, Group, Item, Label, Picture, Rule, Shape, Strokes
 from vectorize.sheets.type import FAMILY, is_whole, width_mm
 
 # A ten-thousandth of a mm is a hundredth of what any plotter moves by, and keeps a moved letter's shape to that.
 DECIMALS: Final = 4
+_NUMBER: Final = f"%.{DECIMALS}f"
+_POINT: Final = f"{_NUMBER} {_NUMBER}"
+_TRAILING: Final = re.compile(r"\.?0+(?![\d.])")
+_MINUS_NOUGHT: Final = re.compile(r"-0(?![\d.])")
 
 FONTS: Final = f"'{FAMILY}', 'Source Sans 3', 'Segoe UI', 'Helvetica Neue', Arial, sans-serif"
 
@@ -53,8 +56,7 @@ def items(content: Iterable[Item]) -> str:
 
 def number(value: float) -> str:
     """A plain decimal without an exponent and without trailing zeros."""
-    plain = float(value)
-    return f"{plain + 0.0:.{DECIMALS}f}".rstrip("0").rstrip(".").replace("-0", "0", plain > -(10.0**-DECIMALS) / 2)
+    return _plain(_NUMBER % value)
 
 
 def text(value: str) -> str:
@@ -73,19 +75,21 @@ def path_data(contours: Iterable[Contour]) -> str:
 
 
 def _contour(contour: Contour) -> str:
-    parts = [f"M{_points(contour.segments[0].start)}"]
+    parts, values = [f"M{_POINT}"], [*contour.segments[0].start]
     last = len(contour.segments) - 1
-    for i, s in enumerate(contour.segments):
-        if isinstance(s, Line):
-            if i < last:
-                parts.append(f"L{_points(s.end)}")
-        else:
-            parts.append(f"C{_points(s.leaving, s.arriving, s.end)}")
-    return "".join(parts) + "Z"
+    for i, segment in enumerate(contour.segments):
+        if not isinstance(segment, Line):
+            parts.append(f"C{_POINT} {_POINT} {_POINT}")
+            values += (*segment.leaving, *segment.arriving, *segment.end)
+        elif i < last:
+            parts.append(f"L{_POINT}")
+            values += segment.end
+    return _plain("".join(parts) % tuple(values)) + "Z"
 
 
-def _points(*points: Point) -> str:
-    return " ".join(f"{number(x)} {number(y)}" for x, y in points)
+def _plain(decimals: str) -> str:
+    """Decimals of DECIMALS places without their trailing noughts, and nought without a sign."""
+    return _MINUS_NOUGHT.sub("0", _TRAILING.sub("", decimals))
 
 
 def _element(item: Item) -> str:
@@ -130,7 +134,8 @@ def _rule(rule: Rule) -> str:
 
 
 def _strokes(strokes: Strokes) -> str:
-    d = "".join(f"M{_points(line[0])}" + "".join(f"L{_points(p)}" for p in line[1:]) for line in strokes.lines)
+    lines = ("L".join(_POINT % point for point in line) for line in strokes.lines)
+    d = _plain("".join(f"M{line}" for line in lines))
     paint = _stroke(strokes.colour, strokes.width_mm, strokes.dash_mm)
     return f'<path{_id(strokes.id)} fill="none"{paint} d="{d}"/>\n'
 
