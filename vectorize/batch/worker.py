@@ -46,7 +46,7 @@ def one_thread() -> None:
 
     It also keeps sums in one order, so that results do not depend on the number of cores.
     """
-    for name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
+    for name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS", "OPENCV_FOR_THREADS_NUM"):
         os.environ.setdefault(name, "1")
 
 

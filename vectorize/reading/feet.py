@@ -68,8 +68,7 @@ def _ends(letter: LetterInk, x_height_px: float, *, lower: bool) -> list[End]:
 def prominent_peaks(values: NDArray[np.float64], prominence: float) -> tuple[int, ...]:
     """Indices of the peaks that stand at least `prominence` above the lowest place to either side on the way to a higher one.
 
-    The same peaks as scipy.signal.find_peaks gives, a plateau told by its middle; that module alone takes half a second
-    to import.
+    The same peaks as scipy.signal.find_peaks gives, a plateau told by its middle.
     """
     found: list[int] = []
     low, highest, rising = float(values[0]), [0], False
