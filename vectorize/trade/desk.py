@@ -7,9 +7,9 @@ from typing import Final
 from vectorize.trade.figure import COMMON_PRACTICE, Figure
 
 UPLOAD_MB: Final = Figure(
-    80,
+    150,
     "MB",
-    reason="a 48 Mpx phone photograph is 15 MB, an A4 scan at 600 dpi without compression 100; no sheet needs more",
+    reason="an A4 scan at 600 dpi without compression is 100 MB, a 48 Mpx phone photograph 15; no sheet needs much more",
     source=COMMON_PRACTICE,
 )
 PICTURES_IN_A_CLASS: Final = Figure(
