@@ -10,10 +10,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import TypeAlias
 
 import numpy as np
+from numpy.typing import NDArray
 
 from vectorize.geometry import Affine, Box, Point, Points
 
@@ -59,11 +59,6 @@ def points_of(segment: Segment) -> tuple[Point, ...]:
     return segment.start, segment.leaving, segment.arriving, segment.end
 
 
-def segment_from(points: tuple[Point, ...]) -> Segment:
-    """The segment with these two or four control points."""
-    return Line(points[0], points[1]) if len(points) == 2 else Cubic(points[0], points[1], points[2], points[3])
-
-
 def polygon(points: Iterable[Point]) -> Contour:
     """A closed contour of straight lines through at least two points."""
     ring = [(float(x), float(y)) for x, y in points]
@@ -90,7 +85,7 @@ def moved(contour: Contour, dx: float, dy: float = 0.0) -> Contour:
 
 def reversed_contour(contour: Contour) -> Contour:
     """The same path run the other way round."""
-    return Contour(tuple(segment_from(points_of(s)[::-1]) for s in reversed(contour.segments)))
+    return Contour(tuple(type(s)(*points_of(s)[::-1]) for s in reversed(contour.segments)))
 
 
 def evaluate(segment: Segment, t: Points) -> Points:
@@ -106,17 +101,28 @@ def fewer(polyline: Points, tolerance: float) -> Points:
     """Those points of an open or closed polyline (n, 2) that it stays within `tolerance` of: Douglas and Peucker, The
     Canadian Cartographer 10, 1973. Both ends are kept; a closed one has its first point at its end again.
     """
+    kept = np.zeros(len(polyline), bool)
+    kept[[0, -1]] = True
+    # Not by recursion: the teeth of a comb, all of one height, are parted off one by one.
+    stretches = [(0, len(polyline) - 1)]
+    while stretches:
+        first, last = stretches.pop()
+        off = _off_chord(polyline[first : last + 1])
+        k = int(off.argmax())
+        if off[k] > tolerance:
+            kept[first + k] = True
+            stretches += [(first, first + k), (first + k, last)]
+    return polyline[kept]
+
+
+def _off_chord(polyline: Points) -> NDArray[np.float64]:
+    """Distance of each point from the line through both ends, from the ends where they are one."""
     p, q = polyline[0], polyline[-1]
     length = math.dist(p, q)
     apart = polyline - p
     if length > 0.0:
-        off = np.abs(apart[:, 0] * (q[1] - p[1]) - apart[:, 1] * (q[0] - p[0])) / length
-    else:
-        off = np.hypot(apart[:, 0], apart[:, 1])
-    k = int(off.argmax())
-    if off[k] <= tolerance:
-        return polyline[[0, -1]]
-    return np.concatenate((fewer(polyline[: k + 1], tolerance)[:-1], fewer(polyline[k:], tolerance)))
+        return np.asarray(np.abs(apart[:, 0] * (q[1] - p[1]) - apart[:, 1] * (q[0] - p[0])) / length)
+    return np.asarray(np.hypot(apart[:, 0], apart[:, 1]))
 
 
 def _pieces(segment: Segment, accuracy: float) -> int:
@@ -152,45 +158,26 @@ def _spans(segments: Iterable[Segment], axis: int) -> tuple[list[float], list[fl
         low, high = min(values), max(values)
         # A curve stays within its control points: only a handle that sticks out can push it beyond its ends.
         if isinstance(s, Cubic) and not (low <= s.leaving[axis] <= high and low <= s.arriving[axis] <= high):
-            values += (float(evaluate(s, np.array([t]))[0, axis]) for t in extreme_parameters(s))
+            t = extreme_parameters(np.array([points_of(s)]))[:, 0, axis]
+            values += evaluate(s, t[np.isfinite(t)])[:, axis].tolist()
         lows.append(min(values))
         highs.append(max(values))
     return lows, highs
 
 
-def extreme_parameters(segment: Segment) -> tuple[float, ...]:
-    """Parameters strictly inside the segment where it is level or upright, in order."""
-    if isinstance(segment, Line):
-        return ()
-    p = np.array(points_of(segment))
-    found: set[float] = set()
-    for a, b, c, d in p.T:
-        found.update(_quadratic_roots(d - 3 * c + 3 * b - a, 2 * (c - 2 * b + a), b - a))
-    return tuple(sorted(t for t in found if 1e-9 < t < 1 - 1e-9))
+def extreme_parameters(cubics: Points) -> Points:
+    """Parameters inside cubics (m, 4, 2) at which they are upright, x being extreme, or level, y being extreme.
 
-
-def _quadratic_roots(a: float, b: float, c: float) -> tuple[float, ...]:
-    scale = max(abs(a), abs(b), abs(c))
-    if scale == 0.0:
-        return ()
-    if abs(a) < 1e-12 * scale:
-        return (-c / b,) if abs(b) > 1e-12 * scale else ()
-    under = b * b - 4 * a * c
-    if under < 0.0:
-        return ()
-    q = -0.5 * (b + math.copysign(math.sqrt(under), b))
-    return (q / a, c / q) if q != 0.0 else (0.0,)
-
-
-def split(segment: Segment, t: float) -> tuple[Segment, Segment]:
-    """The two parts of a segment at parameter t (de Casteljau)."""
-    levels = [[np.array(p) for p in points_of(segment)]]
-    while len(levels[-1]) > 1:
-        row = levels[-1]
-        levels.append([(1 - t) * a + t * b for a, b in pairwise(row)])
-    first = tuple((float(r[0][0]), float(r[0][1])) for r in levels)
-    second = tuple((float(r[-1][0]), float(r[-1][1])) for r in reversed(levels))
-    return segment_from(first), segment_from(second)
+    Shape (2, m, 2), the last axis that of x and y: each has two at most, NaN for those it has not.
+    """
+    p0, p1, p2, p3 = cubics.transpose(1, 0, 2)
+    a, b, c = p3 - 3 * p2 + 3 * p1 - p0, 2 * (p2 - 2 * p1 + p0), p1 - p0
+    with np.errstate(all="ignore"):
+        # Both roots without cancellation: Press and others, Numerical Recipes, 5.6. One that is not there is no number
+        # or lies far outside.
+        q = -0.5 * (b + np.copysign(np.sqrt(b * b - 4 * a * c), b))
+        t = np.stack((q / a, c / q))
+    return np.where((t > 0.0) & (t < 1.0), t, np.nan)
 
 
 def signed_area(contour: Contour) -> float:

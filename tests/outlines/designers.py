@@ -155,7 +155,8 @@ def extremes(contours: Sequence[Contour]) -> tuple[int, int]:
             a, b = _heading(before, -1), _heading(after, 0)
             with_node += _turn(a, b) < WEAK and all(min(v % 90.0, -v % 90.0) < 2.0 for v in (a, b))
         for s in c.segments:
-            for t in extreme_parameters(s):
+            turns = extreme_parameters(np.array([points_of(s)], float)) if isinstance(s, Cubic) else np.zeros(0)
+            for t in turns[np.isfinite(turns)]:
                 p = evaluate(s, np.array([t]))[0]
                 depth = [min(abs(p[k] - s.start[k]), abs(p[k] - s.end[k])) for k in (0, 1)]
                 apart = min(math.dist(p, s.start), math.dist(p, s.end))

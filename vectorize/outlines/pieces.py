@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from vectorize.curves import extreme_parameters
 from vectorize.geometry import Points
 from vectorize.trade.outlines import EXTREME_DEPTH, HANDLE_LEAST, HANDLE_MOST, INFLECTION_BOW
 
@@ -42,20 +43,13 @@ def split(control: Points, t: float) -> tuple[Points, Points]:
 
 def interior_extremes(control: Points, line: NDArray[np.bool_]) -> list[tuple[int, float, int]]:
     """(piece, parameter, quarter of travel) of extremes inside cubics that stand out by EXTREME_DEPTH."""
-    p = control
-    a = p[:, 3] - 3 * p[:, 2] + 3 * p[:, 1] - p[:, 0]
-    b, c = 2 * (p[:, 2] - 2 * p[:, 1] + p[:, 0]), p[:, 1] - p[:, 0]
-    under = b * b - 4 * a * c
-    root = np.sqrt(np.maximum(under, 0.0))
-    q = -0.5 * (b + np.where(b >= 0, root, -root))
-    tiny = 1e-12
-    ts = np.stack((q / np.where(np.abs(a) > tiny, a, np.inf), c / np.where(np.abs(q) > tiny, q, np.inf)))
-    inside = (under >= 0.0) & (ts > 1e-6) & (ts < 1 - 1e-6) & ~line[None, :, None]
+    ts = extreme_parameters(control)
+    inside = np.isfinite(ts) & ~line[None, :, None]
     found = []
     for r, j, axis in zip(*np.nonzero(inside), strict=True):
         t = float(ts[r, j, axis])
         place, slope, _ = evaluate(control, np.array([j]), np.array([t]))
-        depth = min(abs(place[0, axis] - p[j, 0, axis]), abs(place[0, axis] - p[j, 3, axis]))
+        depth = min(abs(place[0, axis] - control[j, 0, axis]), abs(place[0, axis] - control[j, 3, axis]))
         if depth > EXTREME_DEPTH:
             other = slope[0, 1 - axis]
             found.append((int(j), t, (0 if other > 0 else 2) if axis == 1 else (1 if other > 0 else 3)))
