@@ -7,7 +7,6 @@ hand-drawn bow, what is left of the blocks' places is followed as well.
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -24,8 +23,8 @@ BLOCK = 0.15
 WINDOW = 0.045
 # A line with hardly a gap is equally dark all along; more than MORE of that is something drawn on it.
 WHOLE, MORE = 0.85, 1.4
-# So few blocks tell no course.
-LEAST_BLOCKS = 4
+# Fewer blocks tell no course, nor do blocks over less than this share of the line, nor a line shorter than so many x-heights.
+LEAST_BLOCKS, LEAST_SPAN, SHORTEST = 4, 0.4, 0.5
 # Nobody rules a line this thick, in x-heights; a row of small print looks like one from afar.
 THICKEST = 0.3
 # Columns so near to a letter, in x-heights, are its own.
@@ -34,62 +33,57 @@ BESIDE = 0.012
 BARE_SHARE = 0.25
 # What is darker than STRAY where three columns of four are blank is no part of the line.
 USUAL, STRAY = 0.75, 0.03
-# A ridge whose mean darkness is less is none.
-FAINTEST = 0.008
-# Letters stand where the darkness beyond the window is above this share of the line's own, or of full ink.
-INKED = 0.35
+# A ridge whose mean darkness is less is none; it ends where it has this share of its top, and what lies below the next
+# share, uneven paper for the most part, is not weighed.
+FAINTEST, RIDGE_ENDS, RIDGE_FOOT = 0.008, 0.1, 0.25
+# Letters stand where the darkness at the window's edge is above this share of the line's own, and above paper's grain.
+INKED, LEAST_INKED = 0.35, 0.06
 
 
 def follow_all(
-    absorbance: NDArray[np.float32], lines: tuple[StraightLine, ...], x_height_px: float
+    darkness: NDArray[np.float32], lines: tuple[StraightLine, ...], x_height_px: float
 ) -> tuple[LineCourse, ...]:
-    """The courses of all lines (given roughly, in px of the strip) through absorbance (h, w).
+    """The courses of all lines (given roughly, in px of the strip) through darkness (h, w).
 
     Printed ruling goes first, where no drawn line disturbs it; it is taken off before the drawn lines are followed,
     so that neither bends the other where they run close together.
     """
     lines = tuple(x for x in lines if x.width_px < THICKEST * x_height_px)
     drawn = tuple(x for x in lines if not x.printed)
-    printed = [(x, follow(absorbance, x, x_height_px, beside=drawn)) for x in lines if x.printed]
+    printed = [(x, follow(darkness, x, x_height_px, beside=drawn)) for x in lines if x.printed]
     straightened = tuple(x if c is None else _as_line(x, c) for x, c in printed)
-    bare = absorbance
+    bare = darkness
     if straightened:
-        bare = without(absorbance, straightened, reach=math.ceil(straightened[0].width_px + 2.0))
+        bare = without(darkness, straightened, reach=math.ceil(straightened[0].width_px + 2.0))
     found = [*((x, follow(bare, x, x_height_px)) for x in drawn), *printed]
-    courses = [_by_rule(x, absorbance.shape) if c is None else c for x, c in found]
+    courses = [_as_given(x, darkness.shape) if c is None else c for x, c in found]
     return tuple(c for c in courses if c is not None)
 
 
 def follow(
-    absorbance: NDArray[np.float32], line: StraightLine, x_height_px: float, beside: tuple[StraightLine, ...] = ()
+    darkness: NDArray[np.float32], line: StraightLine, x_height_px: float, beside: tuple[StraightLine, ...] = ()
 ) -> LineCourse | None:
-    """The course of a line given roughly, in px of absorbance (h, w); None where too little of it is seen.
+    """The course of a line given roughly, in px of darkness (h, w); None where too little of it is seen.
 
     beside: lines near which it is not looked at.
     """
-    h, w = absorbance.shape
+    h, w = darkness.shape
     x0, x1 = max(0.0, line.start[0]), min(float(w), line.end[0])
-    if x1 - x0 < 0.5 * x_height_px:
+    if x1 - x0 < SHORTEST * x_height_px:
         return None
     fit = _polynomial(line)
-    half = max(1.0, line.width_px / 2.0)
-    reach = int(np.ceil(max(WINDOW * x_height_px, 1.6 * half) + 2))
+    reach = int(np.ceil(max(WINDOW * x_height_px, 1.6 * _half_width_px(line)) + 2))
     columns = _clear_columns(fit, (x0, x1), beside, reach)
     blocks = np.empty((0, 4))
     for degree in (1, 2, 2):
-        blocks = _block_places(absorbance, fit, columns, reach, x_height_px, line.darkness)
+        blocks = _block_places(darkness, fit, columns, reach, x_height_px, line.darkness)
         if line.cover > WHOLE:
             blocks = _line_alone(blocks)
-        if len(blocks) < LEAST_BLOCKS or np.ptp(blocks[:, 0]) < 0.4 * (x1 - x0):
+        if len(blocks) < LEAST_BLOCKS or np.ptp(blocks[:, 0]) < LEAST_SPAN * (x1 - x0):
             return None
         fit = huber_fit(blocks[:, 0], blocks[:, 1], blocks[:, 2], degree if line.sag_px == 0.0 else 2)
     straight = huber_fit(blocks[:, 0], blocks[:, 1], blocks[:, 2], 1)
-    middle = _course(blocks, fit, w, (x0, x1))
-    middle[(middle < 0) | (middle > h)] = np.nan
-    if not np.isfinite(middle).any():
-        return None
-    y0, y1 = (float(y) for y in np.polyval(straight, np.array([x0, x1])))
-    return LineCourse(frozen(middle), half, line.darkness, (x0, y0), (x1, y1), line.printed)
+    return _course(line, _middle(blocks, fit, w), straight, h)
 
 
 def _line_alone(blocks: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -125,44 +119,57 @@ def _clear_columns(
 def _as_line(line: StraightLine, course: LineCourse) -> StraightLine:
     """The rough line moved onto its course."""
     x = np.flatnonzero(np.isfinite(course.middle_px)) + 0.5
-    y = course.middle_px[np.isfinite(course.middle_px)]
-    fit = np.polyfit(x, y, 2)
-    ends = np.array([x[0], (x[0] + x[-1]) / 2.0, x[-1]])
-    a, m, b = np.polyval(fit, ends)
-    return replace(
-        line, start=(float(ends[0]), float(a)), end=(float(ends[2]), float(b)), sag_px=float(m - (a + b) / 2.0)
-    )
+    fit = np.polyfit(x, course.middle_px[np.isfinite(course.middle_px)], 2)
+    return line.moved_onto(fit, float(x[0]), float(x[-1]))
 
 
-def _by_rule(line: StraightLine, shape: tuple[int, int]) -> LineCourse | None:
-    """A line's course as it was given, where too little of it shows."""
+def _as_given(line: StraightLine, shape: tuple[int, int]) -> LineCourse | None:
+    """A line's course as it was given, where too little of it shows; None where it does not run through the strip."""
     h, w = shape
-    x = np.arange(w) + 0.5
-    middle = line.at(x)
-    middle[(x < line.start[0]) | (x > line.end[0]) | (middle < 0) | (middle > h)] = np.nan
-    if not np.isfinite(middle).any():
+    x = np.arange(w, dtype=np.float64) + 0.5
+    inside = (x >= line.start[0]) & (x <= line.end[0])
+    if not inside.any():
         return None
-    return LineCourse(frozen(middle), max(1.0, line.width_px / 2.0), line.darkness, line.start, line.end, True)
+    straight = huber_fit(x[inside], line.at(x[inside]), np.ones(int(inside.sum())), 1)
+    return _course(line, line.at(x), straight, h)
+
+
+def _course(
+    line: StraightLine, middle: NDArray[np.float64], straight: NDArray[np.float64], height_px: int
+) -> LineCourse | None:
+    """The record of a line that runs along `middle` (w,), cut to its ends and to the strip; None where nothing is left."""
+    x = np.arange(len(middle)) + 0.5
+    x0, x1 = max(0.0, line.start[0]), min(float(len(middle)), line.end[0])
+    own = (x >= x0) & (x <= x1) & (middle >= 0) & (middle <= height_px)
+    if not own.any():
+        return None
+    y0, y1 = (float(y) for y in np.polyval(straight, np.array([x0, x1])))
+    seen = frozen(np.where(own, middle, np.nan))
+    return LineCourse(seen, _half_width_px(line), line.darkness, (x0, y0), (x1, y1), line.printed)
+
+
+def _half_width_px(line: StraightLine) -> float:
+    return max(1.0, line.width_px / 2.0)
 
 
 def _block_places(
-    d: NDArray[np.float32],
+    darkness: NDArray[np.float32],
     fit: NDArray[np.float64],
     columns: NDArray[np.intp],
     reach: int,
     x_height_px: float,
-    darkness: float,
+    line_darkness: float,
 ) -> NDArray[np.float64]:
     """(x, y, weight, darkness across the line) of each block's centre of darkness; (n, 4)."""
-    h = len(d)
+    h = len(darkness)
     centre = np.polyval(fit, columns + 0.5)
     rows = np.floor(centre).astype(int)[None, :] + np.arange(-reach, reach + 1)[:, None]
     inside = ((rows >= 0) & (rows < h)).all(axis=0)
     columns, rows = columns[inside], rows[:, inside]
     if not len(columns):
         return np.empty((0, 4))
-    window = d[rows, columns]
-    limit = max(0.06, INKED * darkness)
+    window = darkness[rows, columns]
+    limit = max(LEAST_INKED, INKED * line_darkness)
     bare = (window[:2].max(axis=0) < limit) & (window[-2:].max(axis=0) < limit)
     # Flecks in a letter's fill look bare by themselves; paper is bare for some way.
     bare = least(bare[None, :], 2 * max(1, round(BESIDE * x_height_px)) + 1, axis=1)[0]
@@ -201,8 +208,8 @@ def _centres_of_darkness(
     value = np.minimum(value, np.maximum(1.5 * _usual(value, bare, count), STRAY)) * bare
     profile = value.sum(axis=2) / count
     top = profile.max(axis=0)
-    ridge = profile > 0.1 * top
-    value = np.maximum(value - 0.25 * top[:, None], 0.0) * (ridge[:, :, None] & bare)
+    ridge = profile > RIDGE_ENDS * top
+    value = np.maximum(value - RIDGE_FOOT * top[:, None], 0.0) * (ridge[:, :, None] & bare)
     total = value.sum(axis=(0, 2))
     seen = (top >= FAINTEST) & (total > 0)
     centre = np.where(seen, (value * offset).sum(axis=(0, 2)) / np.where(seen, total, 1.0), np.nan)
@@ -218,10 +225,8 @@ def _usual(value: NDArray[np.float64], bare: NDArray[np.bool_], count: NDArray[n
     return np.asarray(a + (b - a) * (place - low)[None, :, None])
 
 
-def _course(
-    blocks: NDArray[np.float64], fit: NDArray[np.float64], w: int, span: tuple[float, float]
-) -> NDArray[np.float64]:
-    """The line's middle in each column, nan outside its span."""
+def _middle(blocks: NDArray[np.float64], fit: NDArray[np.float64], w: int) -> NDArray[np.float64]:
+    """The line's middle in each column, the blocks' smoothed distances from the fit added to it."""
     x = np.arange(w) + 0.5
     left = blocks[:, 1] - np.polyval(fit, blocks[:, 0])
     sigma = max(1.4826 * float(np.median(np.abs(left - np.median(left)))), 0.05)
@@ -229,6 +234,4 @@ def _course(
     smooth = (
         np.convolve(np.pad(left[kept], 1, mode="edge"), (0.25, 0.5, 0.25), "valid") if kept.sum() > 2 else left[kept]
     )
-    course = np.polyval(fit, x) + (np.interp(x, blocks[kept, 0], smooth) if kept.any() else 0.0)
-    course[(x < span[0]) | (x > span[1])] = np.nan
-    return np.asarray(course)
+    return np.asarray(np.polyval(fit, x) + (np.interp(x, blocks[kept, 0], smooth) if kept.any() else 0.0))

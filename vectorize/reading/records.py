@@ -7,7 +7,7 @@ strip (the word alone, level, at working resolution). `remarks`, in any of them,
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Any
 
@@ -110,6 +110,11 @@ class StraightLine:
         """Its height y at places x, run on beyond its ends."""
         t = (np.asarray(x, float) - self.start[0]) / (self.end[0] - self.start[0])
         return self.start[1] + t * (self.end[1] - self.start[1]) + 4.0 * self.sag_px * t * (1.0 - t)
+
+    def moved_onto(self, parabola: NDArray[np.float64], x0: float, x1: float) -> StraightLine:
+        """The same line along a parabola (coefficients, highest first), from x0 to x1."""
+        a, m, b = (float(y) for y in np.polyval(parabola, np.array([x0, (x0 + x1) / 2.0, x1])))
+        return replace(self, start=(x0, a), end=(x1, b), sag_px=m - (a + b) / 2.0)
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,20 +31,24 @@ class Row:
     """One line of lettering, in px of the mask it was found in.
 
     box: around it. columns: (n,), the middle x of each inked column. heads, feet: (n,), y of the top of its topmost and of
-    the foot of its lowest ink. area: how many px are inked.
+    the foot of its lowest ink.
     """
 
     box: Box
     columns: NDArray[np.float64]
     heads: NDArray[np.float64]
     feet: NDArray[np.float64]
-    area: float
 
     @property
     def size(self) -> float:
         """How large the lettering is, px: its height, lessened a little where it is narrower than high."""
         narrow: float = min(1.0, self.box.width / max(self.box.height, 1.0)) ** 0.25
         return self.box.height * narrow
+
+    def scaled(self, grow: float) -> Row:
+        """The row in a frame with `grow` px to each px of its own."""
+        box = Box(*(v * grow for v in (self.box.x0, self.box.y0, self.box.x1, self.box.y1)))
+        return Row(box, self.columns * grow, self.heads * grow, self.feet * grow)
 
 
 class _Part(NamedTuple):
@@ -122,5 +126,4 @@ def _row(labels: NDArray[np.int32], group: Sequence[_Part]) -> Row:
         np.asarray(x0 + columns + 0.5, float),
         heads.astype(float),
         feet.astype(float),
-        float(inked.sum()),
     )

@@ -49,13 +49,12 @@ def cut_strip(photo: Photo, paper: Paper, ruling: Ruling, brief: Brief) -> Strip
     """
     rows = find_rows(lettering(paper, ruling))
     row, remarks = _chosen(rows, brief, ruled=bool(ruling.lines))
-    grow = 1.0 / paper.overview_scale
-    sheet_row = Row(row.box, (row.columns * grow), (row.heads * grow), (row.feet * grow), row.area * grow * grow)
-    pose = _pose(sheet_row, _lines_near(ruling, sheet_row), brief)
+    row = row.scaled(1.0 / paper.overview_scale)
+    pose = _pose(row, _lines_near(ruling, row), brief)
     scale = min(1.0, float(WORKING_X_HEIGHT_PX) / pose.x_height_px)
     if pose.x_height_px < SMALLEST_X_HEIGHT_PX:
         scale = ENLARGED_PX / pose.x_height_px
-    to_sheet, size_px, baseline_px = _frame(sheet_row, pose, scale, paper)
+    to_sheet, size_px, baseline_px = _frame(row, pose, scale, paper)
     seen = view(photo, paper, to_sheet, size_px)
     x_height_px = pose.x_height_px * scale
     lines = follow_all(darkest(seen.absorbance), _in_strip(ruling, to_sheet, size_px, scale), x_height_px)
@@ -199,8 +198,7 @@ def _in_strip(ruling: Ruling, to_sheet: PlaneMap, size_px: tuple[int, int], scal
     for line in ruling.lines:
         x = (line.start[0] + line.end[0]) / 2.0
         middle = x, float(line.at(np.array([x]))[0])
-        (x0, y0), (xm, ym), (x1, y1) = (_pair(p) for p in to_strip.apply(np.array([line.start, middle, line.end])))
-        del xm
+        (x0, y0), (_, ym), (x1, y1) = (_pair(p) for p in to_strip.apply(np.array([line.start, middle, line.end])))
         if x1 < 0 or x0 > w:
             continue
         inside = replace(
@@ -223,12 +221,10 @@ def _uprights(
         along = np.linspace(line.start[0], line.end[0], 9)
         y, x = to_strip.apply(np.column_stack((line.at(along), along)))[:, ::-1].T
         fit = np.polyfit(y, x, 2)
-        ends = np.array([max(0.0, float(y.min())), 0.0, min(float(h), float(y.max()))])
-        ends[1] = (ends[0] + ends[2]) / 2.0
-        a, m, b = np.polyval(fit, ends)
-        if ends[2] - ends[0] > 0.5 * x_height_px and max(a, b) > 0 and min(a, b) < w:
-            moved = replace(line, start=(float(ends[0]), float(a)), end=(float(ends[2]), float(b)))
-            found.append(replace(moved, sag_px=float(m - (a + b) / 2.0), width_px=line.width_px * scale))
+        moved = line.moved_onto(fit, max(0.0, float(y.min())), min(float(h), float(y.max())))
+        (y0, x0), (y1, x1) = moved.start, moved.end
+        if y1 - y0 > 0.5 * x_height_px and max(x0, x1) > 0 and min(x0, x1) < w:
+            found.append(replace(moved, width_px=line.width_px * scale))
     return follow_all(darkest(seen.absorbance).T, tuple(found), x_height_px)
 
 
