@@ -14,7 +14,7 @@ from skimage import data
 from tests.specimens.camera import take
 from tests.specimens.recipe import Camera, Lines, Recipe
 from vectorize.geometry import Affine, Homography
-from vectorize.reading.paper import find_paper, tilt_deg, view
+from vectorize.reading.paper import find_paper, overview_grid, sheet_of_size, tilt_deg, view
 from vectorize.reading.photo import read_photo
 from vectorize.reading.records import Photo
 from vectorize.trade.picture import SHEET_SIZES_MM
@@ -228,6 +228,20 @@ def test_a_scan_is_its_own_sheet():
     assert paper.camera_deg is None
     assert (paper.sheet_name, paper.mm_source) == ("A4", "resolution")
     assert paper.size_px == (827, 1169)
+
+
+@pytest.mark.parametrize(
+    ("size_mm", "name"), [((210, 297), "A4"), ((297, 210), "A4"), ((215.9, 279.4), "Letter"), ((213, 297), None)]
+)
+def test_a_sheet_is_named_by_its_true_size(size_mm, name):
+    """ISO 216 and ANSI; 3 mm is more than any sheet is cut off by."""
+    assert sheet_of_size(tuple(round(v * 8) for v in size_mm), 1 / 8) == name
+
+
+def test_an_overview_is_never_larger_than_its_sheet():
+    assert overview_grid((2800, 1000)) == (0.5, (1400, 500))
+    assert overview_grid((700, 300)) == (1.0, (700, 300))
+    assert overview_grid((100000, 10))[1] == (1400, 1)
 
 
 @pytest.mark.parametrize("size", [(64, 64), (400, 70), (900, 700)])

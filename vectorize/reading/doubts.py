@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from vectorize.brief import Brief
 from vectorize.findings import Finding, Severity
 from vectorize.reading.records import Strip
-from vectorize.reading.resample import local_scale
+from vectorize.reading.resample import scale_at_middle
 from vectorize.trade.lines import SMALLEST_X_HEIGHT_PX
 
 NO_BASELINE = (
@@ -67,7 +67,7 @@ def _note(text: str) -> Finding:
 def _small(x_height_px: float, strip: Strip) -> list[Finding]:
     """A picture with too few pixels for the letters' edges."""
     h, w = strip.view.rgb.shape[:2]
-    high_px = x_height_px * local_scale(strip.to_picture, np.array([(w / 2.0, h / 2.0)]))
+    high_px = x_height_px * scale_at_middle(strip.to_picture, (w, h))
     if high_px >= SMALLEST_X_HEIGHT_PX:
         return []
     text = (

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import replace
 from typing import Any
 
@@ -17,11 +16,11 @@ from vectorize.reading.holes import keep_off
 from vectorize.reading.lens import lens_of
 from vectorize.reading.perspective import Frame, by_facing, part_of_sheet, whole_sheet
 from vectorize.reading.records import Paper, Photo, View
-from vectorize.reading.resample import resampled
+from vectorize.reading.resample import resampled, scale_at_middle
 from vectorize.reading.ruling import find_ruling
 from vectorize.reading.sheet import sheet_sides
 from vectorize.reading.sides import Side
-from vectorize.trade.picture import SHEET_SIZES_MM
+from vectorize.trade.picture import SHEET_SIZE_TOLERANCE, SHEET_SIZES_MM
 
 OVERVIEW_PX = 1400
 """Long side of the overview: a guideline of .3 mm on an A4 sheet is still 1.4 px wide."""
@@ -29,6 +28,8 @@ EDGE_MARGIN_RATIO = 0.006
 """Of the sheet's long side: this much inside a side its shadow and thickness may still be seen."""
 TOLD_BOW_RATIO = 0.002
 """Of the picture's long side: what a side may bow before it is worth a word; .6 mm on an A4 sheet that fills it."""
+AT_BORDER_RATIO = 0.02
+"""Of the picture's long side: a side that ends so near to the picture's border runs on beyond it."""
 BENT_STEP_PX = 12
 """Where a bent region lies is reckoned at such steps, and straight between them."""
 LONG_LINE_RATIO = 0.3
@@ -50,10 +51,9 @@ def find_paper(photo: Photo) -> Paper:
     frame = part_of_sheet(sides, photo.size_px, photo.focal_ratio)
     paper = _on_frame(photo, frame, _seen_in_part(sides, photo))
     lines = _parallels(paper) if len(sides) < 3 else ()
-    if len(lines) < 2:
-        return paper if len(sides) > 1 else replace(paper, camera_deg=None)
-    frame = part_of_sheet(sides, photo.size_px, photo.focal_ratio, lines)
-    paper = _on_frame(photo, frame, _seen_in_part(sides, photo), _taken_as_parallel(len(lines)))
+    if len(lines) > 1:
+        frame = part_of_sheet(sides, photo.size_px, photo.focal_ratio, lines)
+        paper = _on_frame(photo, frame, _seen_in_part(sides, photo), _taken_as_parallel(len(lines)))
     # One side alone leans with the camera as much as with the sheet.
     return paper if len(sides) > 1 else replace(paper, camera_deg=None)
 
@@ -105,7 +105,7 @@ def tilt_deg(to_picture: PlaneMap, at_px: Point) -> float:
 def view(photo: Photo, paper: Paper, to_sheet: PlaneMap, size_px: tuple[int, int]) -> View:
     """A region at any scale: `to_sheet` maps its px to sheet px; its rgb, and its absorbance with the desk blanked."""
     rgb = resampled(photo.rgb, chained(to_sheet, paper.to_picture), size_px)
-    scale = _scale_of(to_sheet, size_px)
+    scale = scale_at_middle(to_sheet, size_px)
     within = keep_off(_on_sheet(paper, to_sheet, size_px), paper.holes, to_sheet, size_px)
     dark = light.absorbance(rgb, paper.stroke_px / scale, within)
     return View(frozen(rgb), frozen(dark))
@@ -121,18 +121,11 @@ def _on_sheet(paper: Paper, to_sheet: PlaneMap, size_px: tuple[int, int]) -> NDA
     return _within(to_sheet, size_px, paper.size_px) if sheet_seen else None
 
 
-def _scale_of(to_sheet: PlaneMap, size_px: tuple[int, int]) -> float:
-    """Sheet px per px at the middle of the region."""
-    x, y = size_px[0] / 2.0, size_px[1] / 2.0
-    a, b, c = to_sheet.apply(np.array([(x, y), (x + 1.0, y), (x, y + 1.0)]))
-    return math.sqrt(abs((b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])))
-
-
-def _within(to_sheet: PlaneMap, size_px: tuple[int, int], sheet_px: tuple[int, int]) -> NDArray[np.bool_]:
-    """True where a region's pixels lie on the sheet, a little inside its sides."""
-    m = EDGE_MARGIN_RATIO * max(sheet_px)
-    w, h = sheet_px
-    sx, sy = _places(to_sheet, size_px)
+def _within(to_plane: PlaneMap, size_px: tuple[int, int], plane_px: tuple[int, int]) -> NDArray[np.bool_]:
+    """True where a region's pixels lie on the sheet or the picture, a little inside its sides."""
+    m = EDGE_MARGIN_RATIO * max(plane_px)
+    w, h = plane_px
+    sx, sy = _places(to_plane, size_px)
     inside: NDArray[np.bool_] = (sx > m) & (sx < w - m) & (sy > m) & (sy < h - m)
     return inside
 
@@ -165,7 +158,7 @@ def _between(rows: NDArray[np.float32], count: int) -> NDArray[np.float32]:
 
 
 def _without_sheet(photo: Photo) -> Paper:
-    name = _format_name(photo)
+    name = None if photo.mm_per_px is None else sheet_of_size(photo.size_px, photo.mm_per_px)
     frame = Frame(Homography.identity(), photo.size_px, name, photo.mm_per_px)
     overview, scale, stroke = _overview(photo, frame, whole=True)
     source = "resolution" if photo.mm_per_px else None
@@ -174,38 +167,37 @@ def _without_sheet(photo: Photo) -> Paper:
     )
 
 
-def _format_name(photo: Photo) -> str | None:
-    """The sheet that a scan shows whole, by its true size."""
-    if photo.mm_per_px is None:
-        return None
-    short, long = sorted(v * photo.mm_per_px for v in photo.size_px)
-    for name, (a, b) in SHEET_SIZES_MM.items():
-        if abs(short / a - 1) < 0.01 and abs(long / b - 1) < 0.01:
+def sheet_of_size(size_px: tuple[int, int], mm_per_px: float) -> str | None:
+    """The sheet whose true size this is, either way up; None where no sheet is so large."""
+    seen = sorted(v * mm_per_px for v in size_px)
+    for name, sides in SHEET_SIZES_MM.items():
+        if all(abs(a / b - 1.0) < SHEET_SIZE_TOLERANCE for a, b in zip(seen, sides, strict=True)):
             return name
     return None
 
 
+def overview_grid(size_px: tuple[int, int]) -> tuple[float, tuple[int, int]]:
+    """Overview px per sheet px for a sheet of this size, and (width, height) of its overview."""
+    scale = min(1.0, OVERVIEW_PX / max(size_px))
+    return scale, (max(1, round(size_px[0] * scale)), max(1, round(size_px[1] * scale)))
+
+
 def _overview(photo: Photo, frame: Frame, *, whole: bool = False) -> tuple[NDArray[np.float32], float, float]:
     """Absorbance of the whole sheet, overview px per sheet px, and the widest stroke in sheet px."""
-    scale = min(1.0, OVERVIEW_PX / max(frame.size_px))
-    size = max(1, round(frame.size_px[0] * scale)), max(1, round(frame.size_px[1] * scale))
+    scale, size = overview_grid(frame.size_px)
     to_sheet = Homography.from_affine(Affine.scale(1.0 / scale))
-    rgb = resampled(photo.rgb, chained(to_sheet, frame.to_picture), size)
+    to_picture = chained(to_sheet, frame.to_picture)
+    rgb = resampled(photo.rgb, to_picture, size)
     within = None
     if not whole:
-        within = _within(to_sheet, size, frame.size_px) & _in_picture(photo, chained(to_sheet, frame.to_picture), size)
+        within = _within(to_sheet, size, frame.size_px) & _within(to_picture, size, photo.size_px)
     stroke = light.widest_stroke(rgb, within)
     return frozen(light.absorbance(rgb, stroke, within, light.FEW)), scale, stroke / scale
-
-
-def _in_picture(photo: Photo, to_picture: PlaneMap, size_px: tuple[int, int]) -> NDArray[np.bool_]:
-    return _within(to_picture, size_px, photo.size_px)
 
 
 def _bent_lens(bow_px: float) -> Finding:
     return _told(
         bow_px,
-        "px",
         "The sheet's sides bow the way a lens bends them; that was undone. "
         "Photographed from farther away, with the zoom, a sheet stays straight.",
     )
@@ -214,14 +206,13 @@ def _bent_lens(bow_px: float) -> Finding:
 def _curled(bow_px: float) -> Finding:
     return _told(
         bow_px,
-        "px",
         "The sheet does not lie flat: its sides bow in the picture, so sizes in mm and angles are a little less sure. "
         "Lay it under a book for a while, or hold its corners down.",
     )
 
 
-def _told(measured: float, unit: str, text: str) -> Finding:
-    return Finding("reading", (), round(measured, 1), None, unit, Severity.NOTE, text)
+def _told(bow_px: float, text: str) -> Finding:
+    return Finding("reading", (), round(bow_px, 1), None, "px", Severity.NOTE, text)
 
 
 def _taken_as_parallel(lines: int) -> Finding:
@@ -239,7 +230,7 @@ def _taken_as_parallel(lines: int) -> Finding:
 
 def _seen_in_part(sides: dict[int, Side], photo: Photo) -> Finding:
     ends = np.concatenate([s.ends for s in sides.values()])
-    near = 0.02 * max(photo.size_px)
+    near = AT_BORDER_RATIO * max(photo.size_px)
     if ((ends < near) | (ends > np.array(photo.size_px) - near)).any():
         seen = "Only a part of the sheet is in the picture"
         advice = "Photograph the whole sheet, with some desk around it."

@@ -41,8 +41,8 @@ def printed_ruling(lines: tuple[StraightLine, ...]) -> tuple[tuple[StraightLine,
     if len(alike) < PRINTED_LINES:
         return (), None
     middle = float(np.median([(x.start[0] + x.end[0]) / 2.0 for x in alike]))
-    alike = sorted(alike, key=lambda x: _height(x, middle))
-    heights = np.array([_height(x, middle) for x in alike])
+    alike = sorted(alike, key=lambda x: x.y_at(middle))
+    heights = np.array([x.y_at(middle) for x in alike])
     pitch = _pitch_px(heights)
     if pitch is None:
         return (), None
@@ -51,10 +51,6 @@ def printed_ruling(lines: tuple[StraightLine, ...]) -> tuple[tuple[StraightLine,
     if surface is None:
         return ruling, pitch
     return ruling + _cut_short(lines, alike, ruling[0], surface), pitch
-
-
-def _height(line: StraightLine, x: float) -> float:
-    return float(line.at(np.array([x]))[0])
 
 
 def _alike(lines: tuple[StraightLine, ...]) -> list[StraightLine]:
@@ -108,7 +104,7 @@ def _cut_short(
     found = []
     for line in lines:
         x0, x1 = (0.9 * a + 0.1 * b for a, b in ((line.start[0], line.end[0]), (line.end[0], line.start[0])))
-        off = [np.abs(surface.at(numbers, x) - line.at(np.array([x]))[0]) for x in (x0, x1)]
+        off = [np.abs(surface.at(numbers, x) - line.y_at(x)) for x in (x0, x1)]
         on_it = len(numbers) > 0 and float(np.maximum(*off).min()) < 2.0 * ON_SURFACE_PX
         if on_it and line not in alike and abs(line.darkness - pattern.darkness) < TONE * pattern.darkness:
             found.append(replace(line, printed=True))

@@ -111,6 +111,10 @@ class StraightLine:
         t = (np.asarray(x, float) - self.start[0]) / (self.end[0] - self.start[0])
         return self.start[1] + t * (self.end[1] - self.start[1]) + 4.0 * self.sag_px * t * (1.0 - t)
 
+    def y_at(self, x: float) -> float:
+        """Its height y at one place x."""
+        return float(self.at(np.array(x)))
+
     def moved_onto(self, parabola: NDArray[np.float64], x0: float, x1: float) -> StraightLine:
         """The same line along a parabola (coefficients, highest first), from x0 to x1."""
         a, m, b = (float(y) for y in np.polyval(parabola, np.array([x0, (x0 + x1) / 2.0, x1])))

@@ -31,6 +31,11 @@ def local_scale(transform: PlaneMap, points: Points) -> float:
     return float(np.sqrt(np.mean(np.abs(ux * vy - uy * vx))))
 
 
+def scale_at_middle(transform: PlaneMap, size_px: tuple[int, int]) -> float:
+    """`local_scale` at the middle of a region of that (width, height), from whose px the map leads."""
+    return local_scale(transform, np.array([(size_px[0] / 2.0, size_px[1] / 2.0)]))
+
+
 def resampled(
     rgb: NDArray[np.uint8],
     to_picture: PlaneMap,
@@ -43,14 +48,13 @@ def resampled(
     picture becomes `outside`.
     """
     width, height = size_px
-    middle = np.array([(width / 2, height / 2)])
     seen = box_around(to_picture.apply(_rim(size_px))).grown(MARGIN_PX)
     x0, y0 = max(0, math.floor(seen.x0)), max(0, math.floor(seen.y0))
     x1, y1 = min(rgb.shape[1], math.ceil(seen.x1)), min(rgb.shape[0], math.ceil(seen.y1))
     if x1 - x0 < 1 or y1 - y0 < 1:
         return np.full((height, width, 3), outside, np.uint8)
     # Longer steps would skip ink; blocks of pixels are averaged first so that a step is about one pixel.
-    step = max(1, round(local_scale(to_picture, middle)))
+    step = max(1, round(scale_at_middle(to_picture, size_px)))
     source = Image.fromarray(reduced(rgb[y0:y1, x0:x1], step))
     to_source = chained(to_picture, Homography.from_affine(Affine.shift(-x0, -y0).then(Affine.scale(1.0 / step))))
     if not isinstance(to_source, Homography):

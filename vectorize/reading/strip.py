@@ -17,7 +17,7 @@ from vectorize.reading.courses import follow_all
 from vectorize.reading.naming import Names, name_lines
 from vectorize.reading.paper import view
 from vectorize.reading.records import LineCourse, Paper, Photo, Ruling, StraightLine, Strip, View
-from vectorize.reading.resample import local_scale
+from vectorize.reading.resample import scale_at_middle
 from vectorize.reading.rows import Row, find_rows
 from vectorize.reading.ruling import darkest, lettering
 from vectorize.reading.straight import level_of
@@ -74,7 +74,7 @@ def unbent(photo: Photo, paper: Paper, ruling: Ruling, strip: Strip, bow: Bow, r
     """The strip cut from the picture once more, without the bend that its lines showed."""
     to_sheet = chained(bow, strip.to_picture, paper.to_picture.inverse())
     height, width = strip.view.rgb.shape[:2]
-    scale = 1.0 / local_scale(to_sheet, np.array([(width / 2.0, height / 2.0)]))
+    scale = 1.0 / scale_at_middle(to_sheet, (width, height))
     seen = view(photo, paper, to_sheet, (width, height))
     lines = follow_all(darkest(seen.absorbance), _in_strip(ruling, to_sheet, (width, height), scale), strip.x_height_px)
     to_picture = chained(bow, strip.to_picture)
@@ -124,14 +124,10 @@ def _lines_near(ruling: Ruling, row: Row) -> tuple[StraightLine, ...]:
     near = []
     for line in ruling.lines:
         shared = min(line.end[0], x1) - max(line.start[0], x0)
-        y = _height(line, (x0 + x1) / 2.0)
+        y = line.y_at((x0 + x1) / 2.0)
         if not line.printed and shared > 0.5 * (x1 - x0) and top - reach < y < bottom + reach:
             near.append(line)
     return tuple(near)
-
-
-def _height(line: StraightLine, x: float) -> float:
-    return float(line.at(np.array([x]))[0])
 
 
 def _pose(row: Row, lines: tuple[StraightLine, ...], brief: Brief) -> _Pose:
@@ -144,7 +140,7 @@ def _pose(row: Row, lines: tuple[StraightLine, ...], brief: Brief) -> _Pose:
         names = _named(row, agreeing, common, middle, brief)
         if names.baseline is not None:
             base = agreeing[names.baseline]
-            return _Pose(base.slope, (middle, _height(base, middle)), names.x_height_px)
+            return _Pose(base.slope, (middle, base.y_at(middle)), names.x_height_px)
     names = _named(row, (), free_slope, middle, brief)
     return _Pose(free_slope, (middle, free_height), names.x_height_px)
 
@@ -158,7 +154,7 @@ def _common_slope(lines: tuple[StraightLine, ...], free_slope: float) -> float:
 
 def _named(row: Row, lines: tuple[StraightLine, ...], slope: float, middle: float, brief: Brief) -> Names:
     shift = slope * (row.columns - middle)
-    heights = np.array([_height(x, middle) for x in lines])
+    heights = np.array([x.y_at(middle) for x in lines])
     return name_lines(heights, row.heads - shift, row.feet - shift, capitals=capitals_told(brief))
 
 
@@ -197,7 +193,7 @@ def _in_strip(ruling: Ruling, to_sheet: PlaneMap, size_px: tuple[int, int], scal
     found = []
     for line in ruling.lines:
         x = (line.start[0] + line.end[0]) / 2.0
-        middle = x, float(line.at(np.array([x]))[0])
+        middle = x, line.y_at(x)
         (x0, y0), (_, ym), (x1, y1) = (_pair(p) for p in to_strip.apply(np.array([line.start, middle, line.end])))
         if x1 < 0 or x0 > w:
             continue

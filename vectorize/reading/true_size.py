@@ -9,15 +9,10 @@ from __future__ import annotations
 from dataclasses import replace
 
 from vectorize.geometry import Box, Homography
+from vectorize.reading.paper import sheet_of_size
 from vectorize.reading.records import Paper, Photo, Ruling
 from vectorize.reading.resample import local_scale
-from vectorize.trade.picture import (
-    PITCH_TOLERANCE,
-    PRINTED_PITCHES_MM,
-    SAME_SHAPE_WITHIN,
-    SHEET_SIZE_TOLERANCE,
-    SHEET_SIZES_MM,
-)
+from vectorize.trade.picture import PITCH_TOLERANCE, PRINTED_PITCHES_MM, SAME_SHAPE_WITHIN, SHEET_SIZES_MM
 
 SQUARE_ON = 0.006
 """Share by which the depth may vary over a sheet on a scanner's glass; half a degree of tilt already shows more."""
@@ -31,7 +26,7 @@ def truly_sized(paper: Paper, ruling: Ruling, photo: Photo) -> Paper:
         return paper
     by_file = _mm_per_px_by_file(paper, photo)
     if by_file is not None:
-        name = next((n for n in SHEET_SIZES_MM if _fits(paper, n, by_file)), None)
+        name = sheet_of_size(_sheet_px(paper), by_file)
         return replace(paper, mm_per_px=by_file, mm_source="resolution", sheet_name=name)
     if paper.sheet_name is None or paper.mm_per_px is None:
         return paper
@@ -62,11 +57,6 @@ def _mm_per_px_by_file(paper: Paper, photo: Photo) -> float | None:
 def _sheet_px(paper: Paper) -> tuple[int, int]:
     """(width, height) of the sheet itself: a frame turned to a drawing that lies askew is larger than its sheet."""
     return paper.size_px if paper.before_turn is None else paper.before_turn[1]
-
-
-def _fits(paper: Paper, name: str, mm_per_px: float) -> bool:
-    seen = sorted(v * mm_per_px for v in _sheet_px(paper))
-    return all(abs(a / b - 1.0) < SHEET_SIZE_TOLERANCE for a, b in zip(seen, SHEET_SIZES_MM[name], strict=True))
 
 
 def _of_one_shape(name: str) -> tuple[str, ...]:

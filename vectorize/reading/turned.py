@@ -9,7 +9,7 @@ import numpy as np
 
 from vectorize.geometry import Affine, Homography, chained
 from vectorize.reading.orientation import turned_deg
-from vectorize.reading.paper import OVERVIEW_PX, view
+from vectorize.reading.paper import overview_grid, view
 from vectorize.reading.records import Paper, Photo, Ruling
 from vectorize.reading.ruling import find_ruling
 
@@ -44,7 +44,6 @@ def turned_by(photo: Photo, paper: Paper, deg: float) -> Paper:
     turned = replace(
         paper, to_picture=chained(to_sheet, paper.to_picture), size_px=size_px, before_turn=(to_sheet, paper.size_px)
     )
-    scale = min(1.0, OVERVIEW_PX / max(size_px))
-    overview_px = max(1, round(size_px[0] * scale)), max(1, round(size_px[1] * scale))
+    scale, overview_px = overview_grid(size_px)
     seen = view(photo, turned, Homography.from_affine(Affine.scale(1.0 / scale)), overview_px)
     return replace(turned, overview=np.asarray(seen.absorbance), overview_scale=scale)

@@ -13,7 +13,7 @@ from vectorize.raster import spread
 from vectorize.reading.bend import Bow, Shared, Track, shared_bow, track_of
 from vectorize.reading.blobs import blobs_of
 from vectorize.reading.records import Ink, LetterInk, Paper, Strip
-from vectorize.reading.resample import local_scale
+from vectorize.reading.resample import scale_at_middle
 from vectorize.reading.standing import following
 
 # A line is bowed when it strays from its straight by so much, root mean square in x-heights; ruled lines stay below half.
@@ -59,7 +59,7 @@ def _odds_of_the_sheet(bow: Bow, strip: Strip, paper: Paper) -> float:
     """For a bent picture, by what is seen of the sheet."""
     h, w = strip.view.rgb.shape[:2]
     depth_px = _depth_ratio(bow, strip) * strip.x_height_px
-    depth_px *= local_scale(strip.to_picture, np.array([(w / 2.0, h / 2.0)]))
+    depth_px *= scale_at_middle(strip.to_picture, (w, h))
     if paper.bow_px is not None:
         return SIDES_ODDS if paper.bow_px > 0.5 * depth_px else -SIDES_ODDS
     return SCANNED_ODDS if paper.mm_source == "resolution" else 0.0
