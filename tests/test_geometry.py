@@ -1,4 +1,4 @@
-"""Maps of the plane: composition, inverses, sign of angles."""
+"""Maps of the plane: composition, inverses, sign of angles; boxes and areas."""
 
 from __future__ import annotations
 
@@ -7,9 +7,21 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 from shapely.affinity import affine_transform
+from shapely.algorithms.cga import signed_area
+from shapely.geometry import LinearRing
 from shapely.geometry import Point as ShapelyPoint
 
-from vectorize.geometry import Affine, Box, Homography, angle_deg, box_around, frozen
+from vectorize.geometry import (
+    Affine,
+    Box,
+    Chain,
+    Homography,
+    angle_deg,
+    box_around,
+    chained,
+    frozen,
+    signed_polygon_area,
+)
 
 number = st.floats(-100, 100)
 affines = st.builds(Affine, number, number, number, number, number, number)
@@ -73,3 +85,31 @@ def test_frozen_arrays_refuse_changes():
     a = frozen(np.zeros(3))
     with pytest.raises(ValueError, match="read-only"):
         a[0] = 1
+
+
+def test_maps_one_after_the_other_can_be_undone():
+    turn = Homography.from_affine(Affine(0.8, -0.6, 0.6, 0.8, 5.0, 7.0))
+    lean = Homography(frozen(np.array([(1.0, 0.2, 0.0), (0.0, 1.0, 0.0), (1e-3, 0.0, 1.0)])))
+    points = np.array([(0, 0), (100, 0), (30, 60)], float)
+    chain = Chain((turn, lean))
+    assert np.allclose(chain.apply(points), lean.apply(turn.apply(points)))
+    assert np.allclose(chain.inverse().apply(chain.apply(points)), points)
+    # Homographies beside each other are one map; with another kind between them they stay apart.
+    assert isinstance(chained(turn, lean), Homography)
+    assert np.allclose(chained(turn, lean).apply(points), chain.apply(points))
+    mixed = chained(turn, Affine.shift(3, 4), Chain((lean, turn)))
+    assert isinstance(mixed, Chain)
+    assert len(mixed.links) == 3
+    assert np.allclose(mixed.apply(points), turn.apply(lean.apply(Affine.shift(3, 4).apply(turn.apply(points)))))
+
+
+@given(st.lists(st.tuples(number, number), min_size=3, max_size=20))
+def test_areas_of_polygons_agree_with_shapely(points: list[tuple[float, float]]):
+    ring = np.array(points)
+    assert signed_polygon_area(ring) == pytest.approx(signed_area(LinearRing(points)), abs=1e-6)
+
+
+def test_a_polygon_counter_clockwise_with_y_up_has_a_positive_area():
+    square = np.array([(0, 0), (2, 0), (2, 3), (0, 3)], float)
+    assert signed_polygon_area(square) == 6.0
+    assert signed_polygon_area(square[::-1]) == -6.0

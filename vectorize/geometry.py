@@ -1,4 +1,4 @@
-"""Points, boxes, affine maps and homographies; numpy arrays of points have shape (n, 2)."""
+"""Points, boxes and areas; affine maps, homographies and chains of maps. Arrays of points have shape (n, 2)."""
 
 from __future__ import annotations
 
@@ -11,8 +11,6 @@ from numpy.typing import NDArray
 
 Point: TypeAlias = tuple[float, float]
 Points: TypeAlias = NDArray[np.float64]
-
-
 AnyArray = TypeVar("AnyArray", bound=NDArray[Any])
 
 
@@ -68,6 +66,12 @@ def box_around(points: Points) -> Box:
     """The box around points of shape (n, 2), n >= 1."""
     (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
     return Box(float(x0), float(y0), float(x1), float(y1))
+
+
+def signed_polygon_area(points: Points) -> float:
+    """Area of a closed polyline (n, 2), positive when it runs counter-clockwise in a y-up frame."""
+    x, y = points.T
+    return 0.5 * float(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,7 +160,7 @@ class Homography:
         return Homography(frozen(m / m[2, 2]))
 
     def inverse(self) -> Homography:
-        """The map back."""
+        """The map back; raises LinAlgError for a map that flattens the plane."""
         m = np.linalg.inv(self.matrix)
         return Homography(frozen(m / m[2, 2]))
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 import shapely
@@ -15,8 +17,11 @@ from shapely.geometry import MultiLineString, Polygon
 from tests.outlines.glyphs import case, disc, inked, letter_ink
 from vectorize.curves import Contour, Cubic, Line, flatten, points_of, signed_area
 from vectorize.geometry import Affine
+from vectorize.outlines import draw, parallel
 from vectorize.outlines.check import faults
 from vectorize.outlines.draw import draw_outline
+from vectorize.outlines.fit import Fitted, fit
+from vectorize.outlines.ring import Ring
 
 LETTERS = [(f, c) for f in ("source-sans-3", "lora", "bodoni-moda", "jost") for c in "aegnosR"]
 
@@ -174,6 +179,57 @@ def test_odd_ink_gives_whole_contours_or_none(cover: np.ndarray):
     for c in outline.contours:
         assert np.isfinite(flatten(c, 0.5)).all()
         assert signed_area(c) != 0.0
+
+
+def test_a_fit_that_comes_to_no_finite_numbers_is_a_plain_polygon(monkeypatch: pytest.MonkeyPatch):
+    def lost(*args, **options) -> Fitted:
+        fitted = fit(*args, **options)
+        return replace(fitted, control=np.full_like(fitted.control, np.nan))
+
+    monkeypatch.setattr(draw, "fit", lost)
+    ink, to_units = disc(60.0, 200.0)
+    outline = draw_outline(ink, to_units, 0.5)
+    assert outline.plain
+    (contour,) = outline.contours
+    assert all(isinstance(s, Line) for s in contour.segments)
+    assert signed_area(contour) == pytest.approx(np.pi * 300**2, rel=0.02)
+
+
+def test_edges_that_cannot_be_made_parallel_stay_as_they_were_fitted(monkeypatch: pytest.MonkeyPatch):
+    def unfitted(*_, **__) -> Fitted:
+        raise np.linalg.LinAlgError
+
+    monkeypatch.setattr(parallel, "fit", unfitted)
+    cover, to_units = inked([np.array([(0, 0), (180, 0), (178, 1000), (0, 1000)], float)], 200.0)
+    outline = draw_outline(letter_ink(cover), to_units, 0.85)
+    assert not outline.plain
+    assert [len(c.segments) for c in outline.contours] == [4]
+
+
+def test_a_plain_polygon_of_a_ragged_sliver_does_not_cross_itself(monkeypatch: pytest.MonkeyPatch):
+    # One unit high where it is narrowest, and without its lower edge's dip there it would run into itself.
+    lower = [(0, 1), (5, -1), (10, 0), (15, 6)]
+    upper = [(15, 9), (10, 11), (5, 0), (0, 3)]
+    ring = Ring(np.array(lower + upper, float) / 1000.0, 0.006)
+
+    def unfitted(*_, **__) -> Fitted:
+        raise np.linalg.LinAlgError
+
+    monkeypatch.setattr(draw, "fit", unfitted)
+    monkeypatch.setattr(draw, "edges_of", lambda *_: [ring])
+    outline = draw_outline(letter_ink(np.ones((4, 4))), Affine(5, 0, 0, -5, 0, 0), 0.5)
+    assert not [f for f in faults(outline.contours) if "crosses itself" in f]
+
+
+def test_letters_whose_edges_cross_are_plain_and_no_curve_errs(monkeypatch: pytest.MonkeyPatch):
+    # Taken for crossing only when all contours are looked at together.
+    ring_and_hole = np.clip(80.5 - np.hypot(*(np.mgrid[-100:100, -100:100] + 0.5)), 0, 1)
+    ring_and_hole[80:120, 80:120] = 0.0
+    monkeypatch.setattr(draw, "crossing", lambda rings: (0.0, 0.0) if len(rings) > 1 else None)
+    outline = draw_outline(letter_ink(ring_and_hole), Affine(5, 0, 0, -5, -500, 500), 0.5)
+    assert outline.plain
+    assert outline.fit_error_u == 0.0
+    assert all(isinstance(s, Line) for c in outline.contours for s in c.segments)
 
 
 @settings(max_examples=12)

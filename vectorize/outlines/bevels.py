@@ -9,9 +9,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from vectorize.geometry import Points
 from vectorize.outlines.corners import Corners
-from vectorize.outlines.ring import Ring, directions
+from vectorize.outlines.ring import Ring, as_complex, best_line, directions
 
 Floats = NDArray[np.float64]
 
@@ -23,6 +22,11 @@ _BLUNT_FACTOR, _LEAST_TURN, _SIGMA = 1.35, 50.0, 0.010
 _NARROWEST = 10.0
 # Samples that part the two corners of a bevel at least, and at most.
 _APART, _APART_MOST = 3, 16
+# An arm begins where the blur of the tip ends, so many sigmas from it; it takes this share of the way to the next corner
+# at most, and begins earlier where it would have fewer samples than this.
+_HIDDEN, _ROOM, _FEWEST = 2.0, 0.8, 4
+# Lines whose directions have a smaller cross product meet nowhere that is known: 3 degrees.
+_PARALLEL = 0.05
 
 
 def drawn_back(turn: Floats) -> Floats:
@@ -41,8 +45,8 @@ def with_bevels(ring: Ring, corners: Corners, blur: float) -> Corners:
     tangents = directions(ring, _SIGMA)
     n = len(ring.points)
     for i, t in zip(corners.at, corners.turn, strict=True):
-        room = min((corners.at - i - 1) % n + 1) if len(corners.at) > 1 else n
-        back = min((i - corners.at - 1) % n + 1) if len(corners.at) > 1 else n
+        # To the next corner and to the one before; all the way round where it is the only one.
+        room, back = min((corners.at - i - 1) % n + 1), min((i - corners.at - 1) % n + 1)
         pair = None if np.degrees(t) < _LEAST_TURN else _bevel(ring, tangents, int(i), float(t), blur, (back, room))
         at += [int(i)] if pair is None else list(pair)
         turn += [float(t)] if pair is None else [t / 2, t / 2]
@@ -55,50 +59,39 @@ def _bevel(
 ) -> tuple[int, int] | None:
     """The samples of a blunt tip's two corners; None for a sharp one."""
     n = len(ring.points)
-    hidden = ring.samples(2.0 * blur)
+    z = as_complex(ring.points)
+    hidden = ring.samples(_HIDDEN * blur)
     arms = []
     for sign, space in ((-1, room[0]), (1, room[1])):
-        far = min(hidden + ring.samples(_ARM), int(0.8 * space))
-        near = min(hidden, max(1, far - 4))
+        far = min(hidden + ring.samples(_ARM), int(_ROOM * space))
+        near = min(hidden, max(1, far - _FEWEST))
         if far - near < 2:
             return None
-        p = ring.points[(at + sign * np.arange(near, far + 1)) % n]
-        arms.append(_line(p))
-    tip = 0
+        arms.append(best_line(ring.points[(at + sign * np.arange(near, far + 1)) % n]))
+    tip = at
     if abs(_cross(arms[0][1], arms[1][1])) > np.sin(np.radians(_NARROWEST)):
         apex = _meet(*arms[0], *arms[1])
         if apex is None:
             return None
-        around = np.arange(-hidden - 2, hidden + 3)
-        p = ring.points[(at + around) % n]
-        tip = int(around[np.hypot(*(p - apex).T).argmin()])
-        gap = float(np.hypot(*(ring.points[(at + tip) % n] - apex)))
-        if gap < _BLUNT_FACTOR * float(drawn_back(np.array(turn))) * blur + _BLUNT:
+        around = at + np.arange(-hidden - 2, hidden + 3)
+        gaps = np.abs(z[around % n] - apex)
+        tip = int(around[gaps.argmin()])
+        if gaps.min() < _BLUNT_FACTOR * float(drawn_back(np.array(turn))) * blur + _BLUNT:
             return None
-    z = tangents[(at + tip) % n]
-    ends = [_meet(*arm, ring.points[(at + tip) % n], np.array((z.real, z.imag))) for arm in arms]
+    ends = [_meet(*arm, z[tip % n], tangents[tip % n]) for arm in arms]
     if ends[0] is None or ends[1] is None:
         return None
-    wide = float(np.hypot(*(ends[1] - ends[0]))) / ring.step
-    half = round(wide / 2)
-    return (at + tip - half, at + tip + half) if _APART <= 2 * half <= min(_APART_MOST, *room) else None
+    half = round(abs(ends[1] - ends[0]) / ring.step / 2)
+    return (tip - half, tip + half) if _APART <= 2 * half <= min(_APART_MOST, *room) else None
 
 
-def _line(p: Points) -> tuple[Points, Points]:
-    """A point on the best line through points and its direction."""
-    middle = p.mean(axis=0)
-    z = (p - middle) @ np.array((1.0, 1.0j))
-    turn = np.exp(0.5j * np.angle((z * z).sum()))
-    return middle, np.array((turn.real, turn.imag))
+def _cross(d: complex, e: complex) -> float:
+    return (d.conjugate() * e).imag
 
 
-def _cross(d: Points, e: Points) -> float:
-    return float(d[0] * e[1] - d[1] * e[0])
-
-
-def _meet(p: Points, d: Points, q: Points, e: Points) -> Points | None:
+def _meet(p: complex, d: complex, q: complex, e: complex) -> complex | None:
+    """Where two lines meet, each a place on it and its direction; None where they are as good as parallel."""
     cross = _cross(d, e)
-    if abs(cross) < 0.05:
+    if abs(cross) < _PARALLEL:
         return None
-    s = ((q[0] - p[0]) * e[1] - (q[1] - p[1]) * e[0]) / cross
-    return np.asarray(p + s * d)
+    return p + _cross(q - p, e) / cross * d

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vectorize.geometry import Points
-from vectorize.outlines.ring import Directions, Ring, directions, heading, smoothed, turning
+from vectorize.outlines.ring import Directions, Ring, as_complex, directions, heading, smoothed, turning
 from vectorize.trade.outlines import CORNER_TURN
 
 Indices = NDArray[np.int_]
@@ -121,8 +121,7 @@ def _arms_turn(ring: Ring, at: Indices, reach: int) -> tuple[NDArray[np.float64]
     n = len(ring.points)
     angles = []
     for sign in (-1, 1):
-        p = ring.points[(at[:, None] + sign * k) % n]
-        z = p[..., 0] + 1j * p[..., 1]
+        z = as_complex(ring.points[(at[:, None] + sign * k) % n])
         for degree in (1, 2):
             slope = np.linalg.pinv(np.vander(k.astype(float), degree + 1))[degree - 1]
             angles.append(sign * (z @ slope))

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from vectorize.curves import Contour, fewer, flatten, moved, polygon, signed_area
-from vectorize.geometry import Affine, Points, frozen
+from vectorize.curves import Contour, fewer, flatten, moved, points_of, polygon, signed_area
+from vectorize.geometry import Affine, frozen
 from vectorize.outlines.bevels import with_bevels
 from vectorize.outlines.corners import find_corners
 from vectorize.outlines.edge import FORM, roughness, samples_of, without_blur
@@ -48,13 +48,12 @@ def draw_outline(letter: LetterInk, to_units: Affine, edge_blur_px: float) -> Ou
     rings = edges_of(letter.coverage, to_x_heights, GRAIN / px, SPECK, step)
     blur = math.hypot(edge_blur_px * px, GRAIN)
     drawn = _drawn(rings, blur)
-    contours = [contour for contour, _ in drawn]
+    if crossing([flatten(contour, _ACCURACY) for contour, _ in drawn]) is not None:
+        drawn = [(_polygon(ring), None) for ring in rings]
     plain = any(error is None for _, error in drawn)
-    if crossing([flatten(c, _ACCURACY) for c in contours]) is not None:
-        contours, plain = [_polygon(ring) for ring in rings], True
     worst = max((error for _, error in drawn if error is not None), default=0.0)
     edges = tuple(frozen(UNITS * ring.points + (left_u, top_u)) for ring in rings)
-    placed = tuple(moved(c, left_u, top_u) for c in contours)
+    placed = tuple(moved(contour, left_u, top_u) for contour, _ in drawn)
     return Outline(placed, letter.name, edges, UNITS * worst, plain)
 
 
@@ -62,7 +61,7 @@ def _drawn(rings: Sequence[Ring], blur: float) -> list[tuple[Contour, float | No
     """The contour of each edge and its greatest distance from it away from corners, x-heights; None for a polygon."""
     fits = [_fitted(ring, blur) for ring in rings]
     kept = [f for f in fits if f is not None]
-    again = iter(made_parallel(kept))
+    again = iter(_parallel(kept))
     drawn: list[tuple[Contour, float | None]] = []
     for ring, first in zip(rings, fits, strict=True):
         if first is None:
@@ -73,6 +72,14 @@ def _drawn(rings: Sequence[Ring], blur: float) -> list[tuple[Contour, float | No
         sound = parallel is fitted or _sound(contour, ring)
         drawn.append((contour, _error(parallel, samples)) if sound else (finished(fitted), _error(fitted, samples)))
     return drawn
+
+
+def _parallel(fits: Sequence[tuple[Fitted, Samples]]) -> list[Fitted]:
+    """The fits with parallel edges of strokes; as they were where that has no fit."""
+    try:
+        return made_parallel(fits)
+    except np.linalg.LinAlgError:
+        return [fitted for fitted, _ in fits]
 
 
 def _fitted(ring: Ring, blur: float) -> tuple[Fitted, Samples] | None:
@@ -100,20 +107,18 @@ def _planned(ring: Ring, blur: float) -> tuple[Fitted, Samples]:
 
 
 def _sound(contour: Contour, ring: Ring) -> bool:
-    """Whether a contour runs the way its edge does, does not cross itself and is made of finite numbers."""
-    chords = flatten(contour, _ACCURACY)
-    area = signed_area(contour)
-    return bool(np.isfinite(chords).all()) and area * ring.area > 0.0 and crossing([chords]) is None
+    """Whether a contour is made of finite numbers, runs the way its edge does and does not cross itself."""
+    if not all(math.isfinite(v) for s in contour.segments for p in points_of(s) for v in p):
+        return False
+    return signed_area(contour) * ring.area > 0.0 and crossing([flatten(contour, _ACCURACY)]) is None
 
 
 def _polygon(ring: Ring) -> Contour:
-    """The edge as straight lines: as few as follow it within _PLAIN (Douglas and Peucker 1973), if they do not cross."""
-    closed = np.vstack((ring.points, ring.points[:1]))
-    for corners in (fewer(closed, _PLAIN)[:-1], ring.points):
-        if len(corners) >= 3 and crossing([corners]) is None:
-            break
-    ends: Points = UNITS * corners
-    return started(polygon([(float(x), float(y)) for x, y in ends]))
+    """The edge as straight lines: as few as follow it within _PLAIN, all that it has where these would cross."""
+    every = UNITS * ring.points
+    few = fewer(np.vstack((every, every[:1])), UNITS * _PLAIN)[:-1]
+    corners = few if len(few) >= 3 and crossing([few]) is None else every
+    return started(polygon(corners.tolist()))
 
 
 def _error(fitted: Fitted, samples: Samples) -> float:

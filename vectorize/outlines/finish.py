@@ -60,7 +60,8 @@ def _point(p: Points) -> Point:
 
 def start_index(contour: Contour) -> int:
     """The node furthest to the lower left: least x + y, of equal ones the lower."""
-    return min(range(len(contour.segments)), key=lambda i: (sum(contour.nodes[i]), contour.nodes[i][1]))
+    nodes = contour.nodes
+    return min(range(len(nodes)), key=lambda i: (sum(nodes[i]), nodes[i][1]))
 
 
 def started(contour: Contour) -> Contour:

@@ -44,9 +44,10 @@ _ANGLE_OFF = 0.3
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Fitted:
-    """Pieces of one contour: control points (m, 4, 2) in x-heights (of a line at its thirds), and which are lines.
+    """Pieces of one contour: control points (m, 4, 2) in x-heights, those of a line at its thirds; plan: which are lines.
 
-    off: signed distance of each ring sample from its foot; piece, t: the piece and the parameter of that foot.
+    off: signed distance in x-heights of each sample from its foot, positive to the left; piece, t: the piece and the
+    parameter of that foot.
     """
 
     control: Points
@@ -58,9 +59,10 @@ class Fitted:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Samples:
-    """The points a fit follows, `step` apart, with their unit tangents and weights.
+    """The points a fit follows, `step` apart, with their unit tangents and weights; lengths in x-heights.
 
-    sigma: their standard deviation about the true edge. node_reach: how far a node may move from its sample.
+    weight: nought where the blur hides the edge. sigma: standard deviation of the points about the true edge.
+    corner_reach: how far from each point a corner planned there may lie.
     """
 
     points: Points

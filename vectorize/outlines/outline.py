@@ -16,7 +16,8 @@ class Outline:
 
     contours: outer ones counter-clockwise, counters clockwise. name: the letter or None.
     drawn_edge: the ink's own sub-pixel edge before cleaning, closed polylines of shape (n, 2).
-    fit_error_u: greatest distance between the clean outline and that edge, away from corners.
+    fit_error_u: greatest distance between the clean curves and that edge, the blur of the picture undone, away from
+    corners; edges for which plain lines stand are not counted.
     plain: whether an edge was such that no curve follows it, so that straight lines from place to place stand for it.
     """
 

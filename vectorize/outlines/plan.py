@@ -38,7 +38,7 @@ class Plan:
 
 
 def plan_nodes(ring: Ring, corners: Corners, straights: tuple[Straight, ...], along: Turns) -> Plan:
-    """Nodes at corners, ends of straights and extremes of the curves between them; at least two.
+    """Nodes at corners, ends of straights and extremes of the curves between them; where that is not two, three a third apart.
 
     along: heading in radians at each sample and, last, at the first again.
     """
@@ -64,11 +64,11 @@ def plan_nodes(ring: Ring, corners: Corners, straights: tuple[Straight, ...], al
     line = np.array([i in starts for i in order], bool)
     # A join of two straights is a corner, however blunt.
     kind[(kind == SMOOTH) & line & np.roll(line, 1)] = CORNER
-    return with_enough(Plan(np.array(order, int), kind, quarter, line, np.full(len(order), np.nan)), n)
+    return _with_enough(Plan(np.array(order, int), kind, quarter, line, np.full(len(order), np.nan)), n)
 
 
-def with_enough(plan: Plan, n: int) -> Plan:
-    """The plan with a smooth node half-way round where it had one node only; two where it had none."""
+def _with_enough(plan: Plan, n: int) -> Plan:
+    """The plan of a ring of n samples, with smooth nodes at thirds of the way round where it had one node or none."""
     if len(plan.at) >= 2:
         return plan
     first = int(plan.at[0]) if len(plan.at) else 0

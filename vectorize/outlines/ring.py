@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from vectorize.geometry import Points, frozen
+from vectorize.geometry import Points, frozen, signed_polygon_area
 from vectorize.raster import ring_blurred, ring_slope
 
 Turns = NDArray[np.float64]
@@ -31,7 +31,7 @@ class Ring:
     @property
     def area(self) -> float:
         """Enclosed area in x-heights squared, negative for a counter."""
-        return signed_area(self.points)
+        return signed_polygon_area(self.points)
 
 
 def smoothed(values: Points, sigma: float, step: float) -> Points:
@@ -43,8 +43,7 @@ def smoothed(values: Points, sigma: float, step: float) -> Points:
 
 def directions(ring: Ring, sigma: float) -> Directions:
     """Unit tangents x + iy at the points of the ring, smoothed by `sigma` x-heights; shape (n,)."""
-    d = ring_slope(ring.points, max(sigma / ring.step, 0.5), truncate=3.0)
-    z = d[:, 0] + 1j * d[:, 1]
+    z = as_complex(ring_slope(ring.points, max(sigma / ring.step, 0.5), truncate=3.0))
     return np.asarray(z / np.maximum(np.abs(z), 1e-12))
 
 
@@ -59,10 +58,19 @@ def heading(tangents: Directions) -> Turns:
     return np.concatenate(((start,), start + np.cumsum(turning(tangents))))
 
 
-def signed_area(points: Points) -> float:
-    """Area of a closed polyline, positive when it runs counter-clockwise in a y-up frame."""
-    x, y = points.T
-    return 0.5 * float(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
+def as_complex(points: Points) -> NDArray[np.complex128]:
+    """Points (..., 2) as x + iy."""
+    return np.asarray(points[..., 0] + 1j * points[..., 1])
+
+
+def best_line(points: Points) -> tuple[complex, complex]:
+    """A place on the line nearest to points (n, 2) and its direction of length 1, both x + iy; either way round.
+
+    The direction is half of the mean angle of the squares: squared, the points on both sides of the middle agree.
+    """
+    z = as_complex(points)
+    middle = z.mean()
+    return complex(middle), complex(np.exp(0.5j * np.angle(((z - middle) ** 2).sum())))
 
 
 def resampled(points: Points, step: float) -> Ring:

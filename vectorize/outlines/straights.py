@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from vectorize.geometry import Points
 from vectorize.outlines.corners import Corners
-from vectorize.outlines.ring import Ring, directions, smoothed
+from vectorize.outlines.ring import Ring, as_complex, best_line, directions, smoothed
 from vectorize.trade.outlines import (
     GRAIN,
     STRAIGHT_BOW,
@@ -118,11 +118,9 @@ def _waves(off: Points) -> bool:
 
 def _about_line(p: Points) -> tuple[Points, Points]:
     """Points along and off their best straight line."""
-    z = p[:, 0] + 1j * p[:, 1]
-    z = z - z.mean()
-    turn = np.exp(-0.5j * np.angle((z * z).sum()))
-    w = z * turn
-    return w.real, w.imag
+    middle, way = best_line(p)
+    z = (as_complex(p) - middle) * way.conjugate()
+    return z.real, z.imag
 
 
 def _runs(ring: Ring, start: int, end: int, roughness: float) -> list[Straight]:
@@ -150,13 +148,12 @@ def _runs(ring: Ring, start: int, end: int, roughness: float) -> list[Straight]:
 
 def _without_sweep(ring: Ring, run: Straight) -> Straight:
     """A run without the ends that sweep outward from the line of its middle, as the brackets of serifs do."""
-    z = ring.points[np.arange(run.start, run.end + 1) % len(ring.points)] @ np.array((1.0, 1.0j))
-    first, last = round(_MIDDLE * len(z)), round((1.0 - _MIDDLE) * len(z))
-    middle = z[first:last]
-    turn = np.exp(-0.5j * np.angle(((middle - middle.mean()) ** 2).sum()))
-    turn = turn if ((z[-1] - z[0]) * turn).real > 0.0 else -turn
+    p = ring.points[np.arange(run.start, run.end + 1) % len(ring.points)]
+    first, last = round(_MIDDLE * len(p)), round((1.0 - _MIDDLE) * len(p))
+    middle, way = best_line(p[first:last])
+    z = (as_complex(p) - middle) * way.conjugate()
     # Ink lies to the left, so what sweeps outward goes to the right.
-    away = -((z - middle.mean()) * turn).imag
+    away = -z.imag if (z[-1] - z[0]).real > 0.0 else z.imag
     scatter = _SWEEP_SCATTER * float(away[first:last].std())
     swept, bare = away > max(float(GRAIN), scatter), away > max(_SWEEP, scatter)
     start, end = run.start, run.end
@@ -173,7 +170,7 @@ def _line_fits(
     """Scatter about the best line, and the curvature of the best parabola, of each stretch a..b (by running sums)."""
     p = ring.points[np.arange(start, end + 1) % len(ring.points)]
     p = p - p.mean(axis=0)
-    z = p[:, 0] + 1j * p[:, 1]
+    z = as_complex(p)
     k = (np.arange(len(z)) - len(z) / 2) * ring.step
     columns = np.stack((np.ones_like(k) + 0j, z, z * z, z * z.conj(), k * z, k * k * z))
     sums = np.concatenate((np.zeros((6, 1), complex), np.cumsum(columns, axis=1)), axis=1)

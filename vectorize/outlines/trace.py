@@ -13,8 +13,8 @@ import numpy as np
 from numpy.typing import NDArray
 from potrace.potrace import bm_to_pathlist
 
-from vectorize.geometry import Affine, Points
-from vectorize.outlines.ring import Ring, resampled, signed_area
+from vectorize.geometry import Affine, Points, signed_polygon_area
+from vectorize.outlines.ring import Ring, resampled
 from vectorize.raster import blurred
 
 # Pixels of white put around the patch, beside those the smoothing reaches: the path search looks one pixel out.
@@ -48,7 +48,7 @@ def edges_of(
     found = []
     for path in bm_to_pathlist(inside.copy(), turdsize=int(smallest)):
         points = to_x_heights.apply(_level_line(path, ink) - reach)
-        area = signed_area(points)
+        area = signed_polygon_area(points)
         if abs(area) > speck**2:
             found.append((abs(area), points if (area > 0.0) == bool(path.sign) else points[::-1]))
     return [resampled(points, step) for _, points in sorted(found, key=lambda f: -f[0])]
