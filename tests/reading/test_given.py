@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from vectorize.corrections import NO_CORRECTIONS, Corrections, GivenGuide
 from vectorize.errors import PictureError
+from vectorize.findings import Finding, Severity
 from vectorize.geometry import Affine, Homography, frozen
+from vectorize.reading.doubts import CAPITALS_ALONE, NO_BASELINE, NO_MEAN_LINE
 from vectorize.reading.given import set_right
 from vectorize.reading.guides import letter_frame
 from vectorize.reading.records import Guide, Guides, GuideSource, LetterInk, Letters
@@ -101,6 +104,32 @@ def test_a_line_that_is_none_is_taken_away() -> None:
     found = given(guides, none=("cap_line",))
     assert found.cap_line is None
     assert found.to_units == guides.to_units
+
+
+def test_without_the_mean_line_that_was_read_the_letters_tell_the_x_height() -> None:
+    """The stems reach from 500 to 300; the line that was taken for their mean line lies at 260."""
+    guides = read(level(DRAWN, 260.0), None, "mean-line")
+    found = given(guides, none=("mean_line",))
+    assert found.mean_line is None
+    assert found.x_height_source == "letters"
+    assert found.x_height_px == pytest.approx(200.0, abs=1.0)
+    assert found.to_units.point((180.0, 300.0)) == pytest.approx((0.0, 1000.0), abs=5.0)
+
+
+@pytest.mark.parametrize(
+    ("remark", "line", "stays"),
+    [
+        (NO_BASELINE, drawn_line("baseline", 500.0), False),
+        (NO_BASELINE, drawn_line("cap_line", 200.0), True),
+        (NO_MEAN_LINE, drawn_line("mean_line", 300.0), False),
+        (NO_MEAN_LINE, drawn_line("baseline", 500.0), True),
+        (CAPITALS_ALONE, drawn_line("mean_line", 300.0), False),
+    ],
+)
+def test_what_a_given_line_answers_is_no_longer_said(remark: str, line: GivenGuide, *, stays: bool) -> None:
+    doubt = Finding("reading", (), None, None, "", Severity.NOTE, remark)
+    guides = replace(read(level(INFERRED, 300.0), None, "letters"), remarks=(doubt,))
+    assert given(guides, line).remarks == ((doubt,) if stays else ())
 
 
 def test_a_mean_line_under_the_baseline_is_refused() -> None:

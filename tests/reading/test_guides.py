@@ -14,9 +14,10 @@ from vectorize.brief import Brief
 from vectorize.geometry import Affine, Homography, frozen
 from vectorize.reading.doubts import doubts, may_be_capitals
 from vectorize.reading.feet import feet_of, heads_of, prominent_peaks
+from vectorize.reading.guides import settle_guides, y_at
 from vectorize.reading.levels import first_x_height, settle_levels
 from vectorize.reading.naming import name_lines
-from vectorize.reading.records import LetterInk, Strip, View
+from vectorize.reading.records import LetterInk, Letters, LineCourse, Strip, View
 
 X_HEIGHT = 200.0
 BASELINE = 320.0
@@ -178,6 +179,31 @@ def test_peaks_are_those_of_a_reference_library(values, prominence):
     """scipy.signal.find_peaks with the same prominence."""
     expected, _ = find_peaks(values, prominence=prominence)
     assert prominent_peaks(values, prominence) == tuple(expected.tolist())
+
+
+def course(y_middle: float, slope: float, middle: float, width: int) -> LineCourse:
+    """A straight line through (middle, y_middle) over a whole strip."""
+    y = y_middle + slope * (np.arange(width) + 0.5 - middle)
+    return LineCourse(frozen(y), 1.5, 0.4, (0.0, float(y[0])), (float(width), float(y[-1])))
+
+
+@pytest.mark.parametrize("drawn", [(), (0.0,), (0.0, 1.0)], ids=["no line", "baseline", "baseline and mean line"])
+def test_the_mean_line_lies_at_a_thousand_units_above_a_baseline_that_slopes(drawn: tuple[float, ...]) -> None:
+    """Letter units stand square to the baseline, so that is how the x-height is measured: here at 2.4 degrees."""
+    slope = np.tan(np.deg2rad(2.4))
+    letters = Letters(word("iilil", slope))
+    width = letters.letters[-1].left_px + 120
+    middle = (40.0 + width - 70.0) / 2.0
+    lines = tuple(course(BASELINE + slope * middle - X_HEIGHT * up, slope, middle, width) for up in drawn)
+    blank = frozen(np.zeros((420, width, 3), np.float32))
+    view = View(frozen(np.zeros(blank.shape, np.uint8)), blank)
+    strip = Strip(view, Homography.identity(), None, lines, X_HEIGHT, BASELINE + slope * middle)
+    found = settle_guides(strip, letters, Brief(word="nalip"))
+    assert found.x_height_source == ("mean-line" if 1.0 in drawn else "letters")
+    mean = found.mean_line
+    assert mean is not None
+    assert found.to_units.point((middle, y_at(mean, middle)))[1] == pytest.approx(1000.0, abs=0.05)
+    assert found.x_height_px == pytest.approx(X_HEIGHT * np.cos(np.deg2rad(2.4)), rel=1e-4 if 1.0 in drawn else 0.005)
 
 
 @pytest.mark.parametrize(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import replace
 from typing import Final
 
@@ -11,12 +10,15 @@ import numpy as np
 from vectorize.corrections import Corrections
 from vectorize.errors import PictureError
 from vectorize.geometry import PlaneMap
-from vectorize.reading.guides import letter_frame
+from vectorize.reading.doubts import CAPITALS_ALONE, NO_BASELINE, NO_MEAN_LINE
+from vectorize.reading.guides import letter_frame, raised, rise_px, x_height_of_letters
 from vectorize.reading.records import Guide, Guides, GuideSource, Letters
 from vectorize.trade.lines import MEAN_OF_CAP
 
 # Lines closer than this cannot be two: a letter unit would be smaller than a hundredth of a pixel.
 LEAST_X_HEIGHT_PX: Final = 8.0
+# What is told of lines that were not found, and the lines that answer it.
+ANSWERED_BY: Final = {NO_BASELINE: "baseline", NO_MEAN_LINE: "mean_line", CAPITALS_ALONE: "mean_line"}
 
 
 def set_right(guides: Guides, letters: Letters, to_picture: PlaneMap, corrections: Corrections) -> Guides:
@@ -35,8 +37,10 @@ def set_right(guides: Guides, letters: Letters, to_picture: PlaneMap, correction
     lines |= dict.fromkeys(corrections.no_guides)
     # A mean line that was only inferred follows the baseline; kept where it was, it would contradict a given one.
     if "baseline" in lines and "mean_line" not in lines and _inferred(guides.mean_line):
-        lines["mean_line"] = _raised(lines["baseline"] or guides.baseline, guides.x_height_px)
-    changed = replace(guides, **lines)  # type: ignore[arg-type]
+        lines["mean_line"] = raised(lines["baseline"] or guides.baseline, guides.x_height_px)
+    given_names = {g.name for g in corrections.guides}
+    remarks = tuple(r for r in guides.remarks if ANSWERED_BY.get(r.text) not in given_names)
+    changed = replace(guides, remarks=remarks, **lines)  # type: ignore[arg-type]
     carries = {"baseline", "mean_line"} | ({"cap_line"} if guides.x_height_source == "cap-height" else set())
     return _framed(changed, letters) if carries & lines.keys() else changed
 
@@ -45,21 +49,8 @@ def _inferred(guide: Guide | None) -> bool:
     return guide is not None and guide.source is GuideSource.INFERRED
 
 
-def _raised(baseline: Guide, by_px: float) -> Guide:
-    """The line that stands so far above a baseline, square to it."""
-    (x0, y0), (x1, y1) = baseline.start, baseline.end
-    rise = by_px / _upright(baseline)
-    return Guide(GuideSource.INFERRED, (x0, y0 - rise), (x1, y1 - rise))
-
-
-def _upright(baseline: Guide) -> float:
-    """Share of a height, as columns of the strip show it, that is square to the baseline."""
-    (x0, y0), (x1, y1) = baseline.start, baseline.end
-    return math.cos(math.atan2(y1 - y0, x1 - x0))
-
-
 def _framed(guides: Guides, letters: Letters) -> Guides:
-    x_height_px, source = _x_height(guides, _middle(letters))
+    x_height_px, source = _x_height(guides, letters)
     if x_height_px < LEAST_X_HEIGHT_PX:
         raise PictureError(
             "With the lines as they were drawn by hand the mean line does not stand above the baseline. "
@@ -75,17 +66,13 @@ def _middle(letters: Letters) -> float:
     return float(left + right) / 2.0
 
 
-def _x_height(guides: Guides, middle: float) -> tuple[float, str]:
-    """At the middle of the word, square to the baseline, from a mean line or cap line that is there; else as it was."""
-    upright = _upright(guides.baseline)
-    foot = _y_at(guides.baseline, middle)
+def _x_height(guides: Guides, letters: Letters) -> tuple[float, str]:
+    """At the middle of the word, square to the baseline, from a mean line or cap line that is there; else of the letters."""
+    middle = _middle(letters)
     if guides.mean_line is not None and not _inferred(guides.mean_line):
-        return (foot - _y_at(guides.mean_line, middle)) * upright, "mean-line"
+        return rise_px(guides.mean_line, guides.baseline, middle), "mean-line"
     if guides.cap_line is not None and guides.x_height_source != "letters":
-        return (foot - _y_at(guides.cap_line, middle)) * upright * float(MEAN_OF_CAP), "cap-height"
+        return rise_px(guides.cap_line, guides.baseline, middle) * float(MEAN_OF_CAP), "cap-height"
+    if guides.x_height_source == "mean-line":
+        return x_height_of_letters(letters, guides.baseline, middle, guides.x_height_px), "letters"
     return guides.x_height_px, guides.x_height_source
-
-
-def _y_at(guide: Guide, x: float) -> float:
-    (x0, y0), (x1, y1) = guide.start, guide.end
-    return float(y0 + (y1 - y0) * (x - x0) / (x1 - x0))

@@ -24,8 +24,9 @@ from vectorize.reading.straight import level_of
 from vectorize.reading.strip import capitals_told
 from vectorize.trade.lines import MEAN_OF_CAP, OFF_THE_BASELINE_DEG
 
-# How well the slope of a drawn line tells another's, radians: lines ruled by hand differ by a sixth of a degree.
-DRAWN_DOUBT = 0.003
+# How well the slope of a drawn line tells another's, radians: lines ruled by hand differ by a sixth of a degree. The
+# baseline's own, where it is drawn, is hardly in doubt.
+DRAWN_DOUBT, BASELINE_DOUBT = 0.003, 1e-5
 # Feet stand on a printed line when this share of them is so near to it, in x-heights.
 STANDS_ON, CARRIES = 0.03, 0.35
 
@@ -39,23 +40,22 @@ def settle_guides(strip: Strip, letters: Letters, brief: Brief) -> Guides:
     span = float(columns.min()), float(columns.max())
     middle = (span[0] + span[1]) / 2.0
     candidates = straightened(_candidates(strip, columns, feet), letters.letters, strip.x_height_px)
-    heights = np.array([_course_height(x, middle) for x in candidates])
+    heights = np.array([y_at(x, middle) for x in candidates])
     a_capital = None if brief.names is None else any(c.isupper() for c in brief.names)
     names = name_lines(heights, heads, feet, capitals=capitals_told(brief), a_capital=a_capital)
     drawn = [None if i is None else Guide(GuideSource.DRAWN, *_ends(candidates[i], span)) for i in names.lines]
     levels = _levels(letters, columns, heads, feet, names, drawn, strip)
     baseline = drawn[0] or _level_guide(levels.slope, levels.height, middle, span)
     mean = drawn[1]
-    x_height_px, source = levels.x_height_px, names.x_height_source
+    x_height_px, source = levels.x_height_px * uprightness(baseline), names.x_height_source
     if mean is not None:
-        x_height_px, source = _line_y(baseline, middle) - _line_y(mean, middle), "mean-line"
+        x_height_px, source = rise_px(mean, baseline, middle), "mean-line"
     elif source == "cap-height":
-        x_height_px = float(MEAN_OF_CAP) * (
-            x_height_px if drawn[2] is None else _line_y(baseline, middle) - _line_y(drawn[2], middle)
-        )
+        cap_height_px = x_height_px if drawn[2] is None else rise_px(drawn[2], baseline, middle)
+        x_height_px = float(MEAN_OF_CAP) * cap_height_px
     else:
-        mean = _above(baseline, x_height_px)
-    foot_px = np.array([_line_y(baseline, float(x)) for x in columns])
+        mean = raised(baseline, x_height_px)
+    foot_px = np.array([y_at(baseline, float(x)) for x in columns])
     return Guides(
         baseline=baseline,
         mean_line=mean,
@@ -93,9 +93,9 @@ def _levels(
     stands = tuple(e for x in letters.letters for e in feet_of(x, strip.x_height_px))
     ends = tuple(e for x in letters.letters for e in heads_of(x, strip.x_height_px))
     base = drawn[0]
-    slopes = tuple((_slope(g), 1e-5 if g is base else DRAWN_DOUBT) for g in drawn if g is not None)
+    slopes = tuple((_slope(g), BASELINE_DOUBT if g is base else DRAWN_DOUBT) for g in drawn if g is not None)
     if base is not None:
-        start, stands = (_slope(base), _line_y(base, middle)), ()
+        start, stands = (_slope(base), y_at(base, middle)), ()
     else:
         start = level_of(columns, heads, feet, float(np.quantile(feet, 0.95) - np.quantile(heads, 0.05)))
     scale = names.x_height_px
@@ -109,10 +109,6 @@ def _levels(
 def _level_guide(slope: float, height: float, middle: float, span: tuple[float, float]) -> Guide:
     (x0, x1) = span
     return Guide(GuideSource.INFERRED, (x0, height + slope * (x0 - middle)), (x1, height + slope * (x1 - middle)))
-
-
-def _slope(guide: Guide) -> float:
-    return (guide.end[1] - guide.start[1]) / (guide.end[0] - guide.start[0])
 
 
 def _outline_rows(
@@ -149,7 +145,7 @@ def _candidates(strip: Strip, columns: NDArray[np.float64], feet: NDArray[np.flo
         x
         for x in strip.lines
         if min(x.end[0], columns.max()) - max(x.start[0], columns.min()) > 0.5 * width
-        and abs(math.degrees(_course_slope(x))) < OFF_THE_BASELINE_DEG
+        and abs(math.degrees(_slope(x))) < OFF_THE_BASELINE_DEG
     ]
     drawn = tuple(x for x in over if not x.printed)
     if drawn:
@@ -159,28 +155,48 @@ def _candidates(strip: Strip, columns: NDArray[np.float64], feet: NDArray[np.flo
     return tuple(over) if any(s.mean() > CARRIES for s in stands) else ()
 
 
-def _course_slope(course: LineCourse) -> float:
-    return (course.end[1] - course.start[1]) / (course.end[0] - course.start[0])
-
-
-def _course_height(course: LineCourse, x: float) -> float:
-    return course.start[1] + _course_slope(course) * (x - course.start[0])
-
-
 def _ends(course: LineCourse, span: tuple[float, float]) -> tuple[Point, Point]:
     """The line's ends: as drawn, and at least as long as the word."""
     x0, x1 = min(course.start[0], span[0]), max(course.end[0], span[1])
-    return (x0, _course_height(course, x0)), (x1, _course_height(course, x1))
+    return (x0, y_at(course, x0)), (x1, y_at(course, x1))
 
 
-def _line_y(guide: Guide, x: float) -> float:
-    slope = (guide.end[1] - guide.start[1]) / (guide.end[0] - guide.start[0])
-    return guide.start[1] + slope * (x - guide.start[0])
+def _slope(line: Guide | LineCourse) -> float:
+    return (line.end[1] - line.start[1]) / (line.end[0] - line.start[0])
 
 
-def _above(baseline: Guide, x_height_px: float) -> Guide:
+def y_at(line: Guide | LineCourse, x: float) -> float:
+    """Height y in strip px of the straight between a line's ends, run on beyond them."""
+    return line.start[1] + _slope(line) * (x - line.start[0])
+
+
+def uprightness(baseline: Guide) -> float:
+    """Share of a height, as columns of the strip show it, that is square to the baseline."""
+    return math.cos(math.atan(_slope(baseline)))
+
+
+def rise_px(line: Guide, baseline: Guide, x: float) -> float:
+    """How far a line stands above the baseline at a place x of the strip, square to the baseline."""
+    return (y_at(baseline, x) - y_at(line, x)) * uprightness(baseline)
+
+
+def raised(baseline: Guide, by_px: float) -> Guide:
+    """The line that stands so far above a baseline, square to it; it is inferred."""
     (x0, y0), (x1, y1) = baseline.start, baseline.end
-    return Guide(GuideSource.INFERRED, (x0, y0 - x_height_px), (x1, y1 - x_height_px))
+    rise = by_px / uprightness(baseline)
+    return Guide(GuideSource.INFERRED, (x0, y0 - rise), (x1, y1 - rise))
+
+
+def x_height_of_letters(letters: Letters, baseline: Guide, middle: float, near_px: float) -> float:
+    """The height in px, square to the baseline, that the small letters reach; as `near_px` is where no head tells.
+
+    middle: x of the word's middle, strip px. near_px: a rough x-height.
+    """
+    heads = tuple(e for x in letters.letters for e in heads_of(x, near_px))
+    start = _slope(baseline), y_at(baseline, middle)
+    first = first_x_height(heads, *start, middle) or near_px
+    levels = settle_levels((), heads, start, middle, first, ((start[0], BASELINE_DOUBT),))
+    return levels.x_height_px * uprightness(baseline)
 
 
 def letter_frame(baseline: Guide, x_height_px: float, letters: Letters) -> Affine:

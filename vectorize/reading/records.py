@@ -234,7 +234,7 @@ class Guide:
 class Guides:
     """The lines the word stands on, and the letter frame that follows from them.
 
-    mean_line: None in a word of capitals where none is drawn. cap_line, ascender_line, descender_line: None where not drawn.
+    mean_line: None in a word of capitals where none is drawn, and where it was taken away by hand. cap_line, ascender_line, descender_line: None where not drawn.
     to_units: strip px -> letter units (1000 = x-height, y up from the baseline, x from the first letter's left edge).
     x_height_px: in strip px at the middle of the word; x_height_source: "mean-line", "letters" or "cap-height".
     """
