@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from vectorize.reading.straight import huber_fit, level_of
+from vectorize.reading.straight import huber_fit, huber_weights, level_of, robust_sigma
 
 ALONG = np.linspace(40.0, 1460.0, 60)
 
@@ -28,6 +28,21 @@ def test_few_places_tell_no_bow_and_one_tells_no_slope() -> None:
     two, one = np.array([10.0, 10.0, 30.0]), np.array([10.0, 10.0])
     assert huber_fit(two, np.array([5.0, 5.0, 9.0]), np.ones(3), 2) == pytest.approx((0.2, 3.0))
     assert huber_fit(one, np.array([4.0, 6.0]), np.ones(2), 2) == pytest.approx((5.0,))
+
+
+def test_weights_fall_with_the_size_of_what_is_not_explained() -> None:
+    """P. Huber, Annals of Mathematical Statistics 35, 1964: squares up to a multiple of sigma, sizes beyond."""
+    misfit = np.array([0.0, -1.0, 1.5, -3.0, 30.0])
+    assert huber_weights(misfit, 1.0) == pytest.approx((1.0, 1.0, 1.0, 0.5, 0.05))
+    assert huber_weights(2.0 * misfit, 2.0) == pytest.approx(huber_weights(misfit, 1.0))
+
+
+def test_strays_hardly_widen_a_standard_deviation() -> None:
+    misfit = np.random.default_rng(8).normal(0.0, 0.4, 2001)
+    assert robust_sigma(misfit, 0.01) == pytest.approx(0.4, rel=0.05)
+    misfit[:100] += 50.0
+    assert robust_sigma(misfit, 0.01) == pytest.approx(0.4, rel=0.1)
+    assert robust_sigma(np.zeros(3), 0.01) == 0.01
 
 
 @pytest.mark.parametrize("deg", [-8.0, -0.5, 0.0, 3.0])

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from vectorize.geometry import Points, frozen
 from vectorize.reading.records import LineCourse
+from vectorize.reading.straight import huber_weights, robust_sigma
 
 # A line is looked at in steps of so many x-heights; nearer places share its blocks.
 STEP = 0.15
@@ -24,6 +25,8 @@ LEAST_RUN, FEWEST_STEPS = 0.5, 8
 DEGREES = ((2, 0), (3, 0), (4, 0), (2, 2), (3, 2), (4, 2), (3, 3), (4, 3))
 # Fewer lines show no difference between above and below.
 LINES_FOR_STRETCH = 3
+# No line is known better than to this standard deviation.
+LEAST_SIGMA_PX = 1e-3
 ROUNDS = 12
 
 
@@ -150,8 +153,7 @@ def _robust(
         root = np.sqrt(weight)
         fit = np.linalg.lstsq(basis * root[:, None], y * root, rcond=None)[0]
         left = y - basis @ fit
-        sigma = max(1.4826 * float(np.median(np.abs(left))), 1e-3)
-        weight = np.minimum(1.0, 1.5 * sigma / np.maximum(np.abs(left), 1e-12))
+        weight = huber_weights(left, robust_sigma(left, LEAST_SIGMA_PX))
     return fit, np.asarray(left), float(np.sqrt((weight * left**2).sum() / weight.sum()))
 
 

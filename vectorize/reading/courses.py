@@ -16,7 +16,7 @@ from vectorize.geometry import frozen
 from vectorize.raster import least
 from vectorize.reading.records import LineCourse, StraightLine
 from vectorize.reading.ruling import without
-from vectorize.reading.straight import huber_fit
+from vectorize.reading.straight import huber_fit, robust_sigma
 
 # A block's length and the window above and below the line, in x-heights.
 BLOCK = 0.15
@@ -33,6 +33,8 @@ BESIDE = 0.012
 BARE_SHARE = 0.25
 # What is darker than STRAY where three columns of four are blank is no part of the line.
 USUAL, STRAY = 0.75, 0.03
+# Blocks further off the fit than so many standard deviations, themselves no less than this, are not of the line.
+STRAY_SIGMAS, LEAST_SIGMA_PX = 4.0, 0.05
 # A ridge whose mean darkness is less is none; it ends where it has this share of its top, and what lies below the next
 # share, uneven paper for the most part, is not weighed.
 FAINTEST, RIDGE_ENDS, RIDGE_FOOT = 0.008, 0.1, 0.25
@@ -229,8 +231,8 @@ def _middle(blocks: NDArray[np.float64], fit: NDArray[np.float64], w: int) -> ND
     """The line's middle in each column, the blocks' smoothed distances from the fit added to it."""
     x = np.arange(w) + 0.5
     left = blocks[:, 1] - np.polyval(fit, blocks[:, 0])
-    sigma = max(1.4826 * float(np.median(np.abs(left - np.median(left)))), 0.05)
-    kept = np.abs(left) < 4 * sigma
+    sigma = robust_sigma(left - np.median(left), LEAST_SIGMA_PX)
+    kept = np.abs(left) < STRAY_SIGMAS * sigma
     smooth = (
         np.convolve(np.pad(left[kept], 1, mode="edge"), (0.25, 0.5, 0.25), "valid") if kept.sum() > 2 else left[kept]
     )

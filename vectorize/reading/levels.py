@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vectorize.reading.feet import End
+from vectorize.reading.straight import huber_weights
 from vectorize.trade.lines import OVERSHOOT
 
 # Ends further than this from a level, in x-heights, do not belong to it.
@@ -23,8 +24,10 @@ LOWEST_HEAD = 0.45
 # How far drawn ends scatter about their line, and how well the overshoot is known beforehand, in x-heights.
 SCATTER = 0.012
 OVERSHOOT_DOUBT = 0.006
-SHOULDER = 1.5
 ROUNDS = 12
+# Which ends belong to which level is settled anew so many times; an x-height that leaves these shares of the rough one was
+# taken from the wrong ends.
+LOOKS, PLAUSIBLE = 3, (0.5, 2.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,17 +58,17 @@ def settle_levels(
     slopes: (slope, doubt) of drawn lines that run along with the word.
     """
     levels = Levels(start[0], start[1], x_height_px, 0, 0)
-    for _ in range(3):
-        slope, height, scale = levels.slope, levels.height, levels.x_height_px
+    for _ in range(LOOKS):
+        slope, height, rough_px = levels.slope, levels.height, levels.x_height_px
         rises = [(height + slope * (e.x - middle) - e.y, e) for e in heads]
-        standing = [e for e in feet if abs(e.y - height - slope * (e.x - middle)) < REACH * scale]
-        small = [e for rise, e in rises if abs(rise - scale) < REACH * scale]
-        tall = _clusters([(rise, e) for rise, e in rises if rise > (1.0 + 2 * REACH) * scale], scale)
-        fit = _joint([(standing, 1.0), (small, -1.0), *((g, -1.0) for g in tall)], middle, scale, slopes)
+        standing = [e for e in feet if abs(e.y - height - slope * (e.x - middle)) < REACH * rough_px]
+        small = [e for rise, e in rises if abs(rise - rough_px) < REACH * rough_px]
+        tall = _clusters([(rise, e) for rise, e in rises if rise > (1.0 + 2 * REACH) * rough_px], rough_px)
+        fit = _fitted([(standing, 1.0), (small, -1.0), *((g, -1.0) for g in tall)], middle, rough_px, slopes)
         slope = float(fit[0]) if len(standing) + len(small) > 2 or slopes else slope
         height = float(fit[2]) if standing else height
-        reached = height - float(fit[3]) if small else scale
-        if not 0.5 * scale < reached < 2.0 * scale:
+        reached = height - float(fit[3]) if small else rough_px
+        if not PLAUSIBLE[0] * rough_px < reached < PLAUSIBLE[1] * rough_px:
             break
         levels = Levels(slope, height, reached, len(standing), len(small))
     return levels
@@ -82,47 +85,44 @@ def first_x_height(heads: tuple[End, ...], slope: float, height: float, middle: 
     return float(np.median([height + slope * (e.x - middle) - e.y for e in lowest]))
 
 
-def _clusters(rises: list[tuple[float, End]], scale: float) -> list[list[End]]:
+def _clusters(rises: list[tuple[float, End]], row_px: float) -> list[list[End]]:
     """Heads gathered by height, the lowest first; single ones are left out, they show neither slope nor level."""
     ordered = sorted(rises, key=lambda r: r[0])
     groups: list[list[tuple[float, End]]] = []
     for rise, end in ordered:
-        if groups and rise - groups[-1][-1][0] < TWO_LEVELS * scale:
+        if groups and rise - groups[-1][-1][0] < TWO_LEVELS * row_px:
             groups[-1].append((rise, end))
         else:
             groups.append([(rise, end)])
     return [[e for _, e in g] for g in groups if len(g) > 1]
 
 
-def _joint(
-    groups: list[tuple[list[End], float]], middle: float, scale: float, slopes: tuple[tuple[float, float], ...]
+def _fitted(
+    groups: list[tuple[list[End], float]], middle: float, x_height_px: float, slopes: tuple[tuple[float, float], ...]
 ) -> NDArray[np.float64]:
-    """(slope, overshoot in x-heights, one height a group); equations are weighed by how far each may scatter."""
+    """(slope, overshoot in x-heights, one height a group).
+
+    groups: ends of one level, and which way their round ones pass it: 1 downwards, -1 upwards.
+    """
     size = 2 + len(groups)
-    rows, values, weights, robust_rows = [], [], [], []
-    for k, (ends, way) in enumerate(groups):
-        for e in ends:
-            row = np.zeros(size)
-            row[0], row[1], row[2 + k] = e.x - middle, 0.0 if e.flat else way * scale, 1.0
-            rows.append(row)
-            values.append(e.y)
-            weights.append(1.0 / (SCATTER * scale))
-            robust_rows.append(True)
-    for slope, doubt in slopes:
-        rows.append(np.eye(size)[0])
-        values.append(slope)
-        weights.append(1.0 / doubt)
-        robust_rows.append(False)
-    rows.append(np.eye(size)[1])
-    values.append(float(OVERSHOOT))
-    weights.append(1.0 / OVERSHOOT_DOUBT)
-    robust_rows.append(False)
-    a, b, w, may_stray = np.array(rows), np.array(values), np.array(weights), np.array(robust_rows)
+    slope_of, overshoot_of, *height_of = np.eye(size)
+    # Each equation is a row of factors, what it comes to, and how far that may be off.
+    seen = [
+        (slope_of * (e.x - middle) + overshoot_of * (0.0 if e.flat else way * x_height_px) + own, e.y)
+        for (ends, way), own in zip(groups, height_of, strict=True)
+        for e in ends
+    ]
+    equations = [
+        *((row, y, SCATTER * x_height_px) for row, y in seen),
+        *((slope_of, slope, doubt) for slope, doubt in slopes),
+        (overshoot_of, float(OVERSHOOT), OVERSHOOT_DOUBT),
+    ]
+    a, b, doubt = (np.array(v) for v in zip(*equations, strict=True))
     robust = np.ones(len(b))
     fit = np.zeros(size)
     for _ in range(ROUNDS):
-        both = w * np.sqrt(robust)
-        fit = np.linalg.lstsq(a * both[:, None], b * both, rcond=None)[0]
-        off = np.abs(b - a @ fit) * w
-        robust = np.where(may_stray, np.minimum(1.0, SHOULDER / np.maximum(off, 1e-9)), 1.0)
+        weight = np.sqrt(robust) / doubt
+        fit = np.linalg.lstsq(a * weight[:, None], b * weight, rcond=None)[0]
+        # What is known beforehand does not stray.
+        robust[: len(seen)] = huber_weights((b - a @ fit)[: len(seen)] / doubt[: len(seen)], 1.0)
     return np.asarray(fit)

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from vectorize.raster import box_mean, greatest
 from vectorize.reading.records import StraightLine
-from vectorize.reading.straight import huber_fit
+from vectorize.reading.straight import SIGMA_OF_MEDIAN, huber_fit
 from vectorize.trade.lines import GREATEST_SAG, LEAST_COVER, SHORTEST_RUN, STEEPEST_DEG
 
 # Darkness is averaged along so many px and looked at in every STRIDE-th column: a line is long, grain is not.
@@ -133,7 +133,7 @@ def _grain(darkness: NDArray[np.float32]) -> float:
     step = np.abs(darkness[5::2] - darkness[:-5:2])
     seen = greatest(darkness, GRAINY_PX, axis=0) > 0.0
     both = seen[5::2] & seen[:-5:2]
-    return 1.4826 / math.sqrt(2.0) * float(np.median(step[both] if both.mean() > GRAINY else step))
+    return SIGMA_OF_MEDIAN / math.sqrt(2.0) * float(np.median(step[both] if both.mean() > GRAINY else step))
 
 
 class _Votes:

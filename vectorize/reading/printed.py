@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vectorize.reading.records import StraightLine
+from vectorize.reading.straight import huber_weights
 from vectorize.trade.lines import PRINTED_LINES
 
 # A line of printed ruling runs this share of the longest line's length.
@@ -28,8 +29,8 @@ PITCH_TOLERANCE, EVEN_STEPS, SHORTEST_STEP_PX = 0.12, 0.7, 3.0
 ON_SURFACE_PX = 1.2
 # Where most keep nearer than that, within so many times their median distance; but this near is always near enough.
 MEDIANS_OFF, LEAST_OFF_PX = 2.5, 0.25
-# While the surface is fitted, lines count for less from this distance on, and beyond that one not at all, px.
-HUBER_PX, FAR_PX = 0.3, 12.0
+# While the surface is fitted, lines lie about it with this standard deviation, and beyond that distance count for nothing.
+SIGMA_PX, FAR_PX = 0.2, 12.0
 ROUNDS = 6
 # The surface is followed beyond its last lines by this share of its height.
 BEYOND = 0.5
@@ -127,7 +128,7 @@ def _surface(
     for _ in range(ROUNDS):
         fit = np.linalg.lstsq(basis * weight[:, None], places.ravel() * weight, rcond=None)[0]
         off = np.abs(places.ravel() - basis @ fit)
-        weight = np.minimum(1.0, np.sqrt(HUBER_PX / np.maximum(off, 1e-9))) * (off < FAR_PX)
+        weight = np.sqrt(huber_weights(off, SIGMA_PX)) * (off < FAR_PX)
     away = np.abs(places - (basis @ fit).reshape(places.shape))
     off, most = away.mean(axis=1), away.max(axis=1)
     # A printed line that a drawn one runs along is pulled off by it, all along or where they cross; the surface is not.

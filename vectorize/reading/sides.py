@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from vectorize.geometry import Points
 from vectorize.raster import blurred
+from vectorize.reading.straight import huber_weights, robust_sigma
 
 NORMALS = 160
 """Places along a side at which the step from desk to paper is looked for."""
@@ -25,6 +26,8 @@ CLEAR_OF_CORNERS = 0.03
 FEWEST_NORMALS, LEAST_SEEN = NORMALS // 8, 0.3
 """Places with a step, and share of these on one line, without which a side is not believed."""
 
+LEAST_SIGMA_PX = 0.1
+"""No side is known better than to this standard deviation of its places."""
 COMB, WELL_APART = {2: 28, 3: 16}, 0.2
 """Points tried in pairs and in triples, some hundreds of either; share of the stretch by which those of one choice part."""
 
@@ -160,12 +163,11 @@ def _huber(
     best = np.array(start)
     basis = np.vander(x, degree + 1, increasing=True)
     for _ in range(8):
-        r = np.abs(y - _value(tuple(best), x))
-        near = r < 2 * tolerance
+        off = y - _value(tuple(best), x)
+        near = np.abs(off) < 2 * tolerance
         if near.sum() < 2 * degree + 2:
             break
-        scale = max(0.1, 1.4826 * float(np.median(r[near])))
-        w = np.sqrt(np.where(near, np.minimum(1.0, 1.5 * scale / np.maximum(r, 1e-9)), 0.0))
+        w = np.sqrt(np.where(near, huber_weights(off, robust_sigma(off[near], LEAST_SIGMA_PX)), 0.0))
         best[: degree + 1] = np.linalg.lstsq(basis * w[:, None], y * w, rcond=None)[0]
     return float(best[0]), float(best[1]), float(best[2])
 

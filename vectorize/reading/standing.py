@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from vectorize.reading.bend import Bow, Track
 from vectorize.reading.feet import feet_of, heads_of
 from vectorize.reading.records import LetterInk
+from vectorize.reading.straight import huber_weights, robust_sigma
 from vectorize.trade.lines import OVERSHOOT
 
 # Ends of letters this near to where a line runs anywhere, in x-heights, were set on it.
@@ -139,7 +140,7 @@ def _fitted(
         weight = robust / (scatter * doubts) ** 2
         covariance = np.linalg.pinv((a * weight[:, None]).T @ a + np.diag(certain))
         fit = covariance @ ((a * weight[:, None]).T @ b + before * certain)
-        off = np.abs(b - a @ fit) / doubts
-        scatter = max(1.4826 * float(np.median(off)), 1.0) if len(off) else 1.0
-        robust = np.minimum(1.0, 1.5 * scatter / np.maximum(off, 1e-12))
+        off = (b - a @ fit) / doubts
+        scatter = robust_sigma(off, 1.0) if len(off) else 1.0
+        robust = huber_weights(off, scatter)
     return fit, np.asarray(np.sqrt(np.diag(covariance)))

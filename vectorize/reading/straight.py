@@ -18,8 +18,23 @@ STANDS_ON, FEWEST_FEET = 0.05, 4
 # T's arms, are no feet.
 UPPER_HALF = 0.5
 
+# Misfits beyond so many standard deviations count by their size instead of their square. Standard deviation of what is
+# normally strewn to the median of its sizes.
+HUBER_SIGMAS, SIGMA_OF_MEDIAN = 1.5, 1.4826
 # A fit whose coefficients move by less than this is settled. Share of the mean weight that keeps a slope from running off.
 SETTLED_PX, SINGULAR = 1e-5, 1e-12
+# Smaller misfits are none.
+NO_MISFIT = 1e-12
+
+
+def huber_weights(misfit: NDArray[np.float64], sigma: float) -> NDArray[np.float64]:
+    """Weights (n,) of the squares of misfits (n,) in a robust fit: 1 for those that a standard deviation `sigma` explains."""
+    return np.asarray(np.minimum(1.0, HUBER_SIGMAS * sigma / np.maximum(np.abs(misfit), NO_MISFIT)))
+
+
+def robust_sigma(misfit: NDArray[np.float64], least: float) -> float:
+    """Standard deviation about nought of misfits (n,), n >= 1, their strays apart; no less than `least`."""
+    return max(SIGMA_OF_MEDIAN * float(np.median(np.abs(misfit))), least)
 
 
 def huber_fit(
@@ -45,8 +60,7 @@ def huber_fit(
             break
         before = fit
         off = np.abs(y - powers @ fit)
-        sigma = max(1.4826 * _median(off), 1e-6)
-        robust = np.minimum(1.0, 1.5 * sigma / np.maximum(off, 1e-12))
+        robust = huber_weights(off, max(SIGMA_OF_MEDIAN * _median(off), 1e-6))
     return _unscaled(fit, middle, reach)
 
 
