@@ -87,7 +87,7 @@ def _turn_within(tangents: Directions, reach: int) -> NDArray[np.float64]:
 
 def _candidates(ring: Ring, tangents: Directions, turn: NDArray[np.float64], reach: int) -> Indices:
     size = np.abs(turn)
-    around = np.stack([np.roll(size, k) for k in range(-reach // 2, reach // 2 + 1)])
+    around = np.stack([np.roll(size, k) for k in range(-(reach // 2), reach // 2 + 1)])
     peak = (size >= around.max(axis=0)) & (size > np.radians(CORNER_TURN))
     half = _turn_within(tangents, max(1, reach // 2))
     # _turn_within(reach // 2) centred 1.5 reaches away covers the reach just outside.

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from vectorize.geometry import Points
 from vectorize.outlines.corners import Corners
-from vectorize.outlines.ring import Ring, as_complex, best_line, directions, smoothed
+from vectorize.outlines.ring import Ring, as_complex, best_line, directions, smoothed, turning
 from vectorize.trade.outlines import (
     GRAIN,
     STRAIGHT_BOW,
@@ -39,7 +39,7 @@ _MOST_CUT = 0.35
 
 @dataclass(frozen=True, slots=True)
 class Straight:
-    """A straight stretch of a ring from sample `start` to sample `end`; `end` may run past the last sample."""
+    """A straight stretch of a ring from sample `start` to sample `end`; past the last sample they count on."""
 
     start: int
     end: int
@@ -53,7 +53,9 @@ def find_straights(ring: Ring, corners: NDArray[np.int_], blur: float, roughness
     """
     n = len(ring.points)
     if not len(corners):
-        return tuple(_runs(ring, 0, n, roughness))
+        # Begun where the edge bends most, so that no straight is parted at the ring's first sample.
+        bent = int(np.abs(turning(directions(ring, _STRIDE))).argmax())
+        return tuple(_runs(ring, bent, bent + n, roughness))
     found: list[Straight] = []
     for a, b in zip(corners, [*corners[1:], corners[0] + n], strict=True):
         if is_straight(ring, int(a), int(b), blur):
