@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from vectorize.reading.blobs import blobs_of, half_width_px, has_island, holes_of, letters_in
+from vectorize.reading.blobs import blobs_of, half_width_px, has_island, holes_of, letters_in, mean_stroke_px
 
 
 def mask_of(*rows: str) -> NDArray[np.bool_]:
@@ -29,6 +29,14 @@ def test_a_margin_ends_with_the_plane_and_holds_no_other_part() -> None:
     window, own = first.with_margin(9, mask.shape)
     assert own.shape == mask.shape
     assert own.sum() == first.area_px
+
+
+@pytest.mark.parametrize("width", [6, 12, 24])
+def test_a_bars_stroke_is_its_width(width: int) -> None:
+    """To a pixel: the ends of a bar ten times as long as broad take a little away."""
+    for bar in (np.ones((10 * width, width), bool), np.ones((width, 10 * width), bool)):
+        assert mean_stroke_px(bar) == pytest.approx(width, abs=1.0)
+    assert mean_stroke_px(np.zeros((5, 5), bool)) == 0.0
 
 
 def test_a_hole_is_closed_all_round() -> None:

@@ -13,7 +13,7 @@ from scipy.signal import find_peaks
 from vectorize.brief import Brief
 from vectorize.geometry import Affine, Homography, frozen
 from vectorize.reading.doubts import doubts, may_be_capitals
-from vectorize.reading.feet import feet_of, heads_of, prominent_peaks
+from vectorize.reading.feet import body_of, feet_of, heads_of, prominent_peaks
 from vectorize.reading.guides import settle_guides, y_at
 from vectorize.reading.levels import first_x_height, settle_levels
 from vectorize.reading.naming import name_lines
@@ -58,6 +58,16 @@ def test_flat_and_round_feet_are_told_apart() -> None:
     assert round_.y == pytest.approx(BASELINE + CLAFLIN, abs=0.4)
     (head,) = heads_of(letter("l", 0, 1), X_HEIGHT)
     assert head.y == pytest.approx(BASELINE - 1.45 * X_HEIGHT, abs=0.1)
+
+
+def test_dots_are_no_part_of_a_letters_body_and_a_bridge_of_one_corner_is() -> None:
+    ink = np.zeros((40, 20), np.float32)
+    ink[20:40, 5:10] = ink[10:20, 10:15] = ink[0:4, 5:10] = 1.0
+    ink[39, 5:10] = 0.4
+    body = body_of(ink)
+    assert (body[10:] == ink[10:]).all()
+    assert (body[:10] == 0.0).all()
+    assert (body_of(ink[10:]) == ink[10:]).all()
 
 
 @pytest.mark.parametrize("kinds", ["oioli", "ooioo", "iliil", "oooo"])

@@ -10,6 +10,10 @@ from numpy.typing import NDArray
 from vectorize.geometry import Box
 from vectorize.raster import depth_px, filled, regions_of
 
+# A bar's mean depth is a quarter of its width, and a part of a pixel more: depths are counted to the middle of the first
+# pixel beyond.
+DEPTHS_TO_STROKE, BEYOND_PX = 4.0, 0.25
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Blob:
@@ -58,6 +62,13 @@ def has_island(mask: NDArray[np.bool_]) -> bool:
 def half_width_px(mask: NDArray[np.bool_]) -> float:
     """Radius of the largest disc inside a mask."""
     return float(depth_px(np.pad(mask, 1)).max())
+
+
+def mean_stroke_px(mask: NDArray[np.bool_]) -> float:
+    """Mean width of the strokes of a mask (h, w): that of a bar of the same mean depth; 0 where nothing is of it."""
+    inside = np.pad(mask, 1)
+    depth = depth_px(inside)[inside]
+    return DEPTHS_TO_STROKE * (float(depth.mean()) - BEYOND_PX) if depth.size else 0.0
 
 
 def holes_of(mask: NDArray[np.bool_]) -> tuple[Blob, ...]:

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from vectorize.geometry import Box
 from vectorize.raster import core, depth_px, filled, regions_of, spread
-from vectorize.reading.blobs import Blob, half_width_px, has_island, holes_of, letters_in
+from vectorize.reading.blobs import Blob, half_width_px, has_island, holes_of, letters_in, mean_stroke_px
 from vectorize.reading.fill import Levels
 from vectorize.trade.ink import (
     HAIRLINE_STEM_RATIO,
@@ -194,11 +194,8 @@ def _outside(mask: NDArray[np.bool_]) -> NDArray[np.bool_]:
 
 
 def _stem_px(mask: NDArray[np.bool_], x_height_px: float) -> float:
-    """Width of the filled strokes: a bar of width s has a mean depth of s/4; the upper quartile of the parts counts."""
+    """Width of the filled strokes; the upper quartile of the parts counts."""
     step = max(1, round(x_height_px / 100.0))
     small = mask[::step, ::step]
-    widths = []
-    for blob in letters_in(small, x_height_px / step):
-        depth = depth_px(np.pad(blob.mask, 1))[1:-1, 1:-1][blob.mask]
-        widths.append(4.0 * float(depth.mean() - 0.25) * step)
+    widths = [mean_stroke_px(blob.mask) * step for blob in letters_in(small, x_height_px / step)]
     return float(np.quantile(widths, 0.75)) if widths else 0.2 * x_height_px

@@ -45,7 +45,7 @@ def heads_of(letter: LetterInk, x_height_px: float) -> tuple[End, ...]:
 
 
 def _ends(letter: LetterInk, x_height_px: float, *, lower: bool) -> list[End]:
-    coverage = _body(letter.coverage)
+    coverage = body_of(letter.coverage)
     coverage = coverage if lower else coverage[::-1]
     columns, edge = _lower_edge(coverage)
     if len(columns) < 3:
@@ -95,14 +95,15 @@ def _plateau_middle(values: NDArray[np.float64], start: int) -> int:
     return (start + end) // 2
 
 
-def _body(coverage: NDArray[np.float32]) -> NDArray[np.float32]:
-    """The letter without its dots and accents."""
-    regions = regions_of(coverage > 0.5)
+def body_of(coverage: NDArray[np.float32]) -> NDArray[np.float32]:
+    """A letter's coverage (h, w) without its dots and accents, which reach no line: the largest part that is inked."""
+    inked = coverage > 0.5
+    regions = regions_of(inked, eight=True)
     if regions.count < 2:
         return coverage
+    body = regions.largest()
     # Half-covered pixels at the body's edge belong to it.
-    near = spread(regions.largest(), 2)
-    return np.where(near, coverage, 0.0).astype(np.float32)
+    return np.where(body | (spread(body, 2) & ~inked), coverage, 0.0).astype(np.float32)
 
 
 def _lower_edge(coverage: NDArray[np.float32]) -> tuple[NDArray[np.intp], NDArray[np.float64]]:

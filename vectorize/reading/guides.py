@@ -13,10 +13,9 @@ from numpy.typing import NDArray
 
 from vectorize.brief import Brief
 from vectorize.geometry import Affine, Point
-from vectorize.raster import regions_of
 from vectorize.reading.bowed import bows_told, straightened
 from vectorize.reading.doubts import doubts, may_be_capitals
-from vectorize.reading.feet import feet_of, heads_of
+from vectorize.reading.feet import body_of, feet_of, heads_of
 from vectorize.reading.levels import Levels, first_x_height, settle_levels
 from vectorize.reading.naming import Names, name_lines
 from vectorize.reading.records import Guide, Guides, GuideSource, LetterInk, Letters, LineCourse, Strip
@@ -118,7 +117,7 @@ def _outline_rows(
     w = strip.view.absorbance.shape[1]
     heads, feet = np.full(w, np.inf), np.full(w, -np.inf)
     for letter in letters:
-        inked = _body(letter.coverage > 0.5)
+        inked = body_of(letter.coverage) > 0.5
         columns = np.flatnonzero(inked.any(axis=0))
         top = letter.top_px + inked[:, columns].argmax(axis=0)
         bottom = letter.top_px + len(inked) - inked[::-1, columns].argmax(axis=0)
@@ -128,11 +127,6 @@ def _outline_rows(
         feet[at[keep]] = np.maximum(feet[at[keep]], bottom[keep])
     columns = np.flatnonzero(np.isfinite(heads))
     return np.asarray(columns + 0.5, float), heads[columns], feet[columns]
-
-
-def _body(inked: NDArray[np.bool_]) -> NDArray[np.bool_]:
-    """The largest part: dots and accents reach no line."""
-    return regions_of(inked, eight=True).largest()
 
 
 def _candidates(strip: Strip, columns: NDArray[np.float64], feet: NDArray[np.float64]) -> tuple[LineCourse, ...]:

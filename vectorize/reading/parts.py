@@ -11,8 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vectorize.geometry import Box
-from vectorize.raster import depth_px
-from vectorize.reading.blobs import Blob, blobs_of, holes_of
+from vectorize.reading.blobs import Blob, blobs_of, holes_of, mean_stroke_px
 from vectorize.trade.ink import (
     BODY_OVERLAP_SHARE,
     MARK_HEIGHT_RATIO,
@@ -26,8 +25,8 @@ from vectorize.trade.ink import (
 
 # A fragment has broken off this near to its letter, in x-heights.
 FRAGMENT_GAP = 0.06
-# A part's stroke is four times its mean depth, as a bar's is.
-DEPTHS_TO_STROKE = 4.0
+# A stroke is measured in a part thinned out to so many px of its narrower side.
+THINNED_PX = 60
 # A letter is at least so high and, with ascender or descender, at most, in x-heights; its ink is no less, in their squares.
 TALL, TALLEST, LEAST_INK = 0.5, 2.4, 0.03
 # A mark is lower than its letter by this factor, and no wider than this many x-heights.
@@ -76,7 +75,7 @@ class Piece:
 
 def parts_of(mask: NDArray[np.bool_]) -> tuple[Part, ...]:
     """All connected parts of a mask (h, w)."""
-    return tuple(Part(b, _stroke_px(b.mask)) for b in blobs_of(mask))
+    return tuple(Part(b, _thinned_stroke_px(b.mask)) for b in blobs_of(mask))
 
 
 def lettering(
@@ -123,11 +122,9 @@ def counters_in(piece: Piece, x0: float, x1: float) -> int:
     return count
 
 
-def _stroke_px(mask: NDArray[np.bool_]) -> float:
-    step = max(1, min(mask.shape) // 60)
-    small = np.pad(mask[::step, ::step], 1)
-    depth = depth_px(small)[small]
-    return DEPTHS_TO_STROKE * float(depth.mean() - 0.25) * step if depth.size else 0.0
+def _thinned_stroke_px(mask: NDArray[np.bool_]) -> float:
+    step: int = max(1, min(mask.shape) // THINNED_PX)
+    return mean_stroke_px(mask[::step, ::step]) * step
 
 
 def _is_cut_off(part: Part, shape: tuple[int, int], x_height_px: float) -> bool:
