@@ -8,19 +8,24 @@ advances and kerning by HarfBuzz.
 from __future__ import annotations
 
 from dataclasses import replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
+from tests.outlines.glyphs import letter_ink
 from tests.specimens.camera import take
 from tests.specimens.hard import HARD, PLAIN
 from tests.specimens.recipe import Camera, Hand, Lines
 from tests.specimens.score import Score, score
 from vectorize.brief import Brief
+from vectorize.curves import polygon
+from vectorize.errors import PictureError
 from vectorize.findings import Severity
 from vectorize.flow import draw_letters, study_picture
-from vectorize.geometry import angle_deg
+from vectorize.geometry import Affine, angle_deg
 from vectorize.outlines.draw import draw_outline
+from vectorize.outlines.outline import Outline
 from vectorize.reading.reading import read
 from vectorize.reading.records import GuideSource
 from vectorize.study import Study
@@ -117,3 +122,22 @@ def test_a_letter_that_no_curve_follows_is_told():
     assert finding.letters == (1,)
     assert "no clean curve follows" in finding.text
     assert draw_letters(reading)[1] == ()
+
+
+@pytest.mark.parametrize(
+    ("name", "said"), [("n", "What was read as the n in place 2 is"), (None, "The mark in place 2 is")]
+)
+def test_a_mark_without_an_edge_is_left_out_and_told(name: str | None, said: str):
+    inks = [letter_ink(np.ones((2, 2)), name), replace(letter_ink(np.zeros((2, 2)), name), index=2)]
+    reading = SimpleNamespace(
+        ink=SimpleNamespace(edge_blur_px=1.0),
+        letters=SimpleNamespace(letters=inks),
+        guides=SimpleNamespace(to_units=Affine.scale(5.0, -5.0)),
+    )
+    square = polygon([(0, 0), (500, 0), (500, 500), (0, 500)])
+    draw = lambda ink, *_: Outline((square,) if ink.coverage.any() else ())  # noqa: E731
+    kept, (finding,) = draw_letters(reading, draw)
+    assert [ink for ink, _ in kept] == inks[:1]
+    assert finding.text.startswith(said)
+    with pytest.raises(PictureError, match="none of them has an edge"):
+        draw_letters(reading, lambda *_: Outline(()))

@@ -103,8 +103,8 @@ def _x_height_mm(reading: Reading, brief: Brief) -> tuple[float, str]:
     told = brief.corrections.x_height_mm or brief.x_height_mm
     if told is not None:
         return told, "given"
-    if reading.strip.mm_per_px is not None:
-        return reading.guides.x_height_px * reading.strip.mm_per_px, reading.paper.mm_source or "resolution"
+    if reading.strip.mm_per_px is not None and reading.paper.mm_source is not None:
+        return reading.guides.x_height_px * reading.strip.mm_per_px, reading.paper.mm_source
     return float(ASSUMED_X_HEIGHT_MM), "assumed"
 
 

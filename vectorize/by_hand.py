@@ -54,14 +54,19 @@ def comments(reading: Reading, brief: Brief) -> tuple[Finding, ...]:
     if not pinned:
         return ()
     to_units = reading.guides.to_units
-    at = to_units.apply(reading.strip.to_picture.inverse().apply(np.array([c.at for c in pinned])))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        at = to_units.apply(reading.strip.to_picture.inverse().apply(np.array([c.at for c in pinned])))
     return tuple(
-        Finding(
-            "comment", (), None, None, "", Severity.NOTE, c.text, (x - PLACE_U, y - PLACE_U, x + PLACE_U, y + PLACE_U)
-        )
-        for c, (x, y) in zip(pinned, ((float(x), float(y)) for x, y in at), strict=True)
-        if math.isfinite(x + y)
+        Finding("comment", (), None, None, "", Severity.NOTE, c.text, _around(float(x), float(y)))
+        for c, (x, y) in zip(pinned, at, strict=True)
     )
+
+
+def _around(x_u: float, y_u: float) -> tuple[float, float, float, float] | None:
+    """The box around a comment's place; None, for the whole drawing, where the levelled picture has no such place."""
+    if not math.isfinite(x_u + y_u):
+        return None
+    return x_u - PLACE_U, y_u - PLACE_U, x_u + PLACE_U, y_u + PLACE_U
 
 
 def _in_picture(reading: Reading, points_u: Points) -> Points:

@@ -24,7 +24,8 @@ class Severity(StrEnum):
 class Finding:
     """One statement about the drawing.
 
-    check: name of the check ("level", "spaces", ...), or of the reading stage that doubts ("reading").
+    check: name of the check ("level", "spaces", ...), or what else tells it: "reading", "size" and "model" for what was
+    doubted or assumed on the way, "comment" for what was pinned by hand.
     letters: indices of the letters it speaks of, counting from 1; empty for the whole word.
     measured, limit: figures in `unit`, None where the statement has none.
     text: one or two plain sentences about the drawing, never about the person.

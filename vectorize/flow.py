@@ -106,7 +106,7 @@ def draw_letters(
 
 
 def _too_faint(ink: LetterInk) -> Finding:
-    called = f"the {ink.name}" if ink.name else f"mark {ink.index}"
+    called = f"What was read as the {ink.name}" if ink.name else "The mark"
     return Finding(
         "reading",
         (),
@@ -114,7 +114,7 @@ def _too_faint(ink: LetterInk) -> Finding:
         None,
         "",
         Severity.LOOK_AGAIN,
-        f"What was read as {called} in place {ink.index} is too small or too faint for an outline and is left out. "
+        f"{called} in place {ink.index} is too small or too faint for an outline and is left out. "
         "Colour it in darker and photograph the sheet again.",
     )
 
