@@ -10,7 +10,7 @@ from skimage import data
 from vectorize.geometry import Homography, angle_deg
 from vectorize.reading.courses import follow_all
 from vectorize.reading.ink import ink_of
-from vectorize.reading.lines import find_lines
+from vectorize.reading.lines import find_lines, ridge_points
 from vectorize.reading.orientation import turned_deg
 from vectorize.reading.paper import find_paper
 from vectorize.reading.printed import printed_ruling
@@ -79,6 +79,14 @@ def test_grain_alone_holds_no_line() -> None:
 def test_a_gradient_holds_no_line() -> None:
     d = np.tile(np.linspace(0.0, 0.5, H, dtype=np.float32)[:, None], (1, W))
     assert find_lines(d, NOTHING_SOLID) == ()
+
+
+@pytest.mark.parametrize("shape", [(9, 1400), (18, 1400), (400, 39), (1, 1)])
+def test_a_map_too_small_for_a_line_holds_none(shape: tuple[int, int]) -> None:
+    d = np.zeros(shape, np.float32)
+    d[len(d) // 2] = 0.5
+    assert find_lines(d, np.zeros(shape, bool)) == ()
+    assert len(ridge_points(d, np.zeros(shape, bool)).x) == 0
 
 
 def test_a_bowed_line_is_one_line_with_its_bow() -> None:

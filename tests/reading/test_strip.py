@@ -154,8 +154,9 @@ def grid() -> np.ndarray:
         np.tile(np.linspace(60.0, 250.0, 900), (600, 1)),
         np.random.default_rng(5).normal(128.0, 50.0, (600, 900)),
         grid(),
+        np.tile(np.where(np.arange(7500) % 300 < 60, 40.0, 245.0), (64, 1)),
     ],
-    ids=["blank", "gradient", "noise", "grid"],
+    ids=["blank", "gradient", "noise", "grid", "a hundred times as long as high"],
 )
 def test_a_picture_without_lettering_is_refused_with_what_to_do(grey: np.ndarray) -> None:
     with pytest.raises(PictureError, match=r"no lettering|No lettering"):

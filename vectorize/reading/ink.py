@@ -73,7 +73,7 @@ def ink_of(
     edge = edge_of(settled.ink, darkness, levels, x_height_px)
     # Drawn back to the true edge, the ink may show flecks that were just closed before.
     coverage = settle_holes(coverage_of(settled.ink, edge, x_height_px), darkness, levels, x_height_px).ink
-    remarks = [*_dirt(swept.specks, swept.ghosts + leaning)]
+    remarks = _dirt(swept.specks, swept.ghosts + leaning)
     if settled.hollows:
         remarks.append(_hollow())
     return Ink(frozen(coverage), frozen(darkness), edge.blur_px, tuple(remarks))

@@ -6,12 +6,19 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
-from vectorize.raster import box_mean, depth_px, greatest, least, least_channel, resized
+from vectorize.raster import box_mean, depth_px, greatest, least, least_channel, resized, window_of
 
 FLOOR = 8.0
 """Of 255: paper darker than this holds no reading, and division by it would only raise noise."""
 SAMPLES, FEW = 12, 6
 """Across the widest stroke, where edges are read, and where lines and letters are only looked for."""
+CLOSED_STROKES = 1.5
+"""Of the widest stroke's width: dark places up to this wide are closed, so that a stroke always is."""
+THUMB_PX, STROKES_ACROSS = 700, 12.0
+"""Long side of the picture in which strokes are measured; a word of three heavy letters has strokes of a twelfth of it."""
+DARK, WIDE, LEAST_STROKE_PX = 0.25, 0.98, 6.0
+"""Absorbance of a stroke; share of the depths along strokes' middles that are no greater than the widest; and what a
+picture without strokes is taken to have."""
 PAPER_SPREAD = 0.12
 """Share by which the grain of paper and the noise of a camera may darken a pixel that is still blank."""
 
@@ -28,8 +35,7 @@ def absorbance(
     # Light changes slowly; the paper is worked out on a coarser grid.
     step = max(1, int(stroke_px / samples))
     size = max(1, width // step), max(1, height // step)
-    mask = None if within is None else np.asarray(Image.fromarray(within).resize(size, Image.Resampling.NEAREST))
-    paper = _paper(resized(rgb, size), int(1.5 * stroke_px / step) + 3, mask)
+    paper = _paper(resized(rgb, size), int(CLOSED_STROKES * stroke_px / step) + 3, _thinned(within, size))
     dark = np.maximum(resized(paper, (width, height)), np.float32(FLOOR))
     np.divide(rgb, dark, out=dark)
     np.subtract(1.0, dark, out=dark)
@@ -65,26 +71,24 @@ def _paper(small: NDArray[np.uint8], size: int, mask: NDArray[np.bool_] | None) 
 def widest_stroke(rgb: NDArray[np.uint8], within: NDArray[np.bool_] | None = None) -> float:
     """Width in px of the widest dark strokes in a region: twice the 98th percentile of ridge depths."""
     height, width = rgb.shape[:2]
-    step = max(1, round(max(height, width) / 700))
+    step = max(1, round(max(height, width) / THUMB_PX))
     size = max(1, width // step), max(1, height // step)
-    mask = None
-    if within is not None:
-        mask = np.asarray(Image.fromarray(within).resize(size, Image.Resampling.NEAREST))
-    # A word of three heavy letters over the whole region has strokes of a twelfth of its length.
-    seen = absorbance(resized(rgb, size), max(size) / 12.0, mask)
-    depth = _depth(least_channel(seen) > 0.25)
+    seen = absorbance(resized(rgb, size), max(size) / STROKES_ACROSS, _thinned(within, size))
+    depth = _depth(least_channel(seen) > DARK)
     ridge = depth[(depth == greatest(depth, 3)) & (depth >= 1.0)]
-    return max(6.0, 2.0 * float(np.percentile(ridge, 98)) * step) if len(ridge) else 6.0
+    return max(LEAST_STROKE_PX, 2.0 * float(np.quantile(ridge, WIDE)) * step) if len(ridge) else LEAST_STROKE_PX
 
 
 def _depth(dark: NDArray[np.bool_]) -> NDArray[np.float32]:
-    """Distance of each dark pixel to the nearest light one within the box of the dark
-    ones and a pixel around; nought where none is light."""
-    if dark.all():
+    """Distance of each dark pixel to the nearest light one, in the box of the dark ones and a pixel around; nought where
+    all are dark or none is."""
+    window = window_of(dark)
+    if window is None or dark.all():
         return np.zeros(dark.shape, np.float32)
-    boxed = dark
-    for axis in (0, 1):
-        places = np.flatnonzero(boxed.any(axis=1 - axis))
-        if len(places):
-            boxed = np.take(boxed, np.arange(max(0, places[0] - 1), min(boxed.shape[axis], places[-1] + 2)), axis)
-    return depth_px(boxed)
+    rows, columns = (slice(max(0, s.start - 1), s.stop + 1) for s in window)
+    return depth_px(dark[rows, columns])
+
+
+def _thinned(within: NDArray[np.bool_] | None, size_px: tuple[int, int]) -> NDArray[np.bool_] | None:
+    """A mask at another size (width, height)."""
+    return None if within is None else np.asarray(Image.fromarray(within).resize(size_px, Image.Resampling.NEAREST))

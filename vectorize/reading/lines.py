@@ -21,6 +21,8 @@ from vectorize.trade.lines import GREATEST_SAG, LEAST_COVER, SHORTEST_RUN, STEEP
 # Darkness is averaged along so many px and looked at in every STRIDE-th column: a line is long, grain is not.
 ALONG_PX = 7
 STRIDE = 4
+# A narrower map holds no line.
+NARROWEST_PX = 10 * STRIDE
 # A ridge is darker than what lies this many px above and below; lines are 1 to 6 px thick at this size.
 STEPS_PX = (3, 5, 8)
 # No ridge point weighs more than so many times the grain, so that a heavy line does not outvote a long faint one.
@@ -35,9 +37,11 @@ MOST_LINES = 90
 # After so many votes in a row that no line bears out, the rest is grain.
 MISSES = 16
 NEAR_PX = 2.5
-# Degree of the fit and how far its points may lie off it, px: straight first, then with a bow, which reaches the ends
-# that a straight line passes by.
-ROUNDS = ((1, NEAR_PX + 1.5), (1, NEAR_PX), (2, 3 * NEAR_PX), (2, NEAR_PX + 1.5), *((2, NEAR_PX),) * 6)
+# Degree of the fit and how far its points may lie off it, px: straight first; then with a bow, which reaches the ends that
+# a straight line passes by; then until no more points come in.
+STRAIGHT, BOW = ((1, NEAR_PX + 1.5), (1, NEAR_PX)), ((2, 3 * NEAR_PX), (2, NEAR_PX + 1.5))
+SETTLE = (2, NEAR_PX)
+SETTLE_ROUNDS = 6
 # A vote counts when it is above what grain would gather by so many standard deviations; so does a line's contrast.
 SURE = 6.0
 # A profile across a line reaches so many px to both sides.
@@ -79,12 +83,11 @@ def find_lines(
     bows are then looked for more narrowly, since what is left of other lines is near.
     """
     h, w = darkness.shape
-    if h < 2 * max(STEPS_PX) + 3 or w < 10 * STRIDE:
-        return ()
     ridges = ridge_points(darkness, solid, grain)
     free = np.ones(len(ridges.x), bool)
     votes = _Votes(ridges, h, w)
-    sheet = _Sheet(darkness, solid, np.zeros((h, w), bool), ROUNDS if grain == FINEST else ROUNDS[:2] + ROUNDS[4:])
+    rounds = (*STRAIGHT, *(BOW if grain == FINEST else ()), *(SETTLE,) * SETTLE_ROUNDS)
+    sheet = _Sheet(darkness, solid, np.zeros((h, w), bool), rounds)
     lines: list[StraightLine] = []
     misses = 0
     while len(lines) < MOST_LINES and misses < MISSES:
@@ -104,8 +107,13 @@ def find_lines(
 
 
 def ridge_points(darkness: NDArray[np.float32], solid: NDArray[np.bool_], grain: float = FINEST) -> Ridges:
-    """Places darker than what lies a few px above and below, at their strongest row, off the letters."""
+    """Places darker than what lies a few px above and below, at their strongest row, off the letters.
+
+    None in a map too low or too narrow for one.
+    """
     edge = max(STEPS_PX)
+    if len(darkness) < 2 * edge + 3 or darkness.shape[1] < NARROWEST_PX:
+        return Ridges(np.empty(0), np.empty(0), np.empty(0), 0.0)
     thin = box_mean(darkness, (1, ALONG_PX))[:, STRIDE // 2 :: STRIDE]
     letters = greatest(solid, 5)[:, STRIDE // 2 :: STRIDE]
     middle = thin[edge:-edge]
@@ -194,7 +202,7 @@ def _settled(
         near = np.flatnonzero(free & (np.abs(ridges.y - np.polyval(fit, ridges.x - w / 2.0)) <= reach))
         if len(near) < 8 or np.ptp(ridges.x[near]) < SHORTEST_RUN * w:
             return None, near
-        if (degree, reach) == ROUNDS[-1] and len(fit) == 3 and len(near) == before:
+        if (degree, reach) == SETTLE and len(fit) == 3 and len(near) == before:
             break
         bent = _fitted(ridges.x[near] - w / 2.0, ridges.y[near], ridges.weight[near] ** 2, degree)
         if bent is None:

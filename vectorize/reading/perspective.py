@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from vectorize.geometry import Homography, PlaneMap, Point, Points, frozen
+from vectorize.geometry import Homography, PlaneMap, Point, Points, frozen, signed_polygon_area
 from vectorize.reading.levenberg import least_misfit
 from vectorize.reading.sides import Side, facing
 from vectorize.trade.picture import SAME_SHAPE_WITHIN, SHEET_ASPECT_TOLERANCE, SHEET_SIZES_MM
@@ -67,18 +67,13 @@ def whole_sheet(sides: dict[int, Side], picture_px: tuple[int, int]) -> Frame | 
     if not (turns > 0).all() or np.linalg.norm(edges, axis=1).min() < LEAST_EDGE_PX:
         return None
     aspect, name = _aspect(corners, picture_px)
-    width_px = math.sqrt(_quad_area(corners) * aspect)
+    width_px = math.sqrt(abs(signed_polygon_area(corners)) * aspect)
     size = max(2, round(width_px)), max(2, round(width_px / aspect))
     mm = None
     if name is not None:
         short, long = (float(v) for v in SHEET_SIZES_MM[name])
         mm = (short if aspect < 1 else long) / size[0]
     return Frame(from_corners(corners, size), size, name, mm)
-
-
-def _quad_area(corners: Points) -> float:
-    x, y = corners.T
-    return float(abs(np.sum(x * np.roll(y, -1) - y * np.roll(x, -1))) / 2)
 
 
 def from_corners(corners: Points, size_px: tuple[int, int]) -> Homography:

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vectorize.curves import fewer
-from vectorize.geometry import Points
+from vectorize.geometry import Points, signed_polygon_area
 from vectorize.raster import channels, greatest, otsu, regions_of
 from vectorize.reading.resample import reduced
 from vectorize.reading.sides import MOST_BOW, Side, facing, refined, side_between
@@ -119,7 +119,7 @@ def _candidate(mask: NDArray[np.bool_], smooth: NDArray[np.float32]) -> _Candida
     if not wide or _darkly_drawn(part, smooth):
         return None
     polygon = _hull(rows, first, last)
-    filling = filled / max(_area(polygon), 1.0)
+    filling = filled / max(abs(signed_polygon_area(polygon)), 1.0)
     hollows = [(s, _hollow(s, part)) for s in _straight_sides(polygon, mask.shape)]
     # Four sides that close without a remainder speak for themselves, though a patterned desk hides half of each.
     closed = len(hollows) == 4 and filling > CLOSED
@@ -201,11 +201,6 @@ def _chain(x: NDArray[np.int64], y: NDArray[np.int64], side: int) -> list[tuple[
             chain.pop()
         chain.append((px, py))
     return chain
-
-
-def _area(polygon: Points) -> float:
-    x, y = polygon.T
-    return float(abs(np.sum(x * np.roll(y, -1) - y * np.roll(x, -1))) / 2)
 
 
 def _straight_sides(polygon: Points, shape: tuple[int, ...]) -> list[Side]:
