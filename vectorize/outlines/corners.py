@@ -106,11 +106,12 @@ def _candidates(ring: Ring, tangents: Directions, turn: NDArray[np.float64], rea
 def _lobes(ring: Ring) -> Indices:
     """Places where the turning stands out on both sides: the paired corners of a serif, which hide each other."""
     tangents = directions(ring, _FINE)
-    density = np.abs(turning(tangents))
+    # From the place before to the place after, so that a mirrored edge has the mirrored lobes.
+    density = np.abs(np.angle(np.roll(tangents, -1) * np.conj(np.roll(tangents, 1))))
     within = _turn_within(tangents, ring.samples(_LOBE))
     shifts = range(1, ring.samples(_DIP_WITHIN) + 1)
     before, after = (np.stack([np.roll(density, s * k) for k in shifts]) for s in (1, -1))
-    peak = (density >= before[:3].max(axis=0)) & (density > after[:3].max(axis=0))
+    peak = (density >= before[:3].max(axis=0)) & (density >= after[:3].max(axis=0))
     dips = np.maximum(before.min(axis=0), after.min(axis=0)) < _DIP * density
     return np.flatnonzero(peak & dips & (np.abs(within) > np.radians(_PAIRED)))
 
