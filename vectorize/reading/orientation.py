@@ -91,7 +91,11 @@ def _by_ink(solid: NDArray[np.bool_]) -> float:
 
 
 def _sharpest(angles: NDArray[np.float64], sharp: NDArray[np.float64], than_level: float) -> float:
+    """The angle at which something is sharpest, 0 where that is near level, not plain, or beyond all angles."""
     best = int(sharp.argmax())
+    # What grows on to the last angle that is tried is sharpest beyond it, as a stem that stands alone is along itself.
+    if best in {0, len(angles) - 1}:
+        return 0.0
     level = float(sharp[np.abs(angles) <= TURNED_LEAST_DEG].max())
     steep = abs(angles[best]) > TURNED_LEAST_DEG and sharp[best] > than_level * level
     return float(angles[best]) if steep else 0.0
