@@ -58,7 +58,7 @@ def ring_blurred(ring: Ring, sigma: float, truncate: float = TRUNCATE) -> Ring:
 
 
 def ring_slope(ring: Ring, sigma: float, truncate: float = TRUNCATE) -> Ring:
-    """The slope of what `ring_blurred` gives, a place; shape as the ring's."""
+    """The slope of what `ring_blurred` gives, per place along the ring; shape as the ring's. sigma > 0."""
     weights = _gaussian(sigma, truncate)
     reach = len(weights) // 2
     return _along(ring, weights * np.arange(-reach, reach + 1) / sigma**2)

@@ -25,6 +25,8 @@ _APART, _APART_MOST = 3, 16
 # An arm begins where the blur of the tip ends, so many sigmas from it; it takes this share of the way to the next corner
 # at most, and begins earlier where it would have fewer samples than this.
 _HIDDEN, _ROOM, _FEWEST = 2.0, 0.8, 4
+# Angle in radians of the narrowest wedge that its turn tells truly: beyond it the arms run as good as side by side.
+_SHARPEST = 0.2
 # Lines whose directions have a smaller cross product meet nowhere that is known: 3 degrees.
 _PARALLEL = 0.05
 
@@ -35,7 +37,12 @@ def drawn_back(turn: Floats) -> Floats:
     turn: pi less the angle of the wedge, radians. On the axis of a narrow wedge half the weight of the Gaussian lies
     inside where the half-width reaches the normal quartile .6745; a tenth more fits all angles within .04.
     """
-    return np.asarray(0.6745 / np.tan(np.maximum(np.pi - turn, 0.2) / 2) + 0.1)
+    return np.asarray(0.6745 / wedge_slope(turn) + 0.1)
+
+
+def wedge_slope(turn: Floats) -> Floats:
+    """Slope of a wedge's sides against its axis; turn as for `drawn_back`, one narrower than _SHARPEST taken as that."""
+    return np.asarray(np.tan(np.maximum(np.pi - turn, _SHARPEST) / 2))
 
 
 def with_bevels(ring: Ring, corners: Corners, blur: float) -> Corners:

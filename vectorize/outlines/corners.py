@@ -31,6 +31,8 @@ _FINE, _LOBE, _PAIRED, _DIP, _DIP_WITHIN = 0.005, 0.018, 40.0, 0.5, 0.036
 _SMOOTH_ENOUGH, _DOUBTFUL, _NEAR = (0.0050, 0.0037), (38.0, 46.0), 0.04
 # Candidates nearer than this to each other may be the two corners of a bevel, each turning this many degrees at least.
 _PAIR, _LEAST_PAIRED = 0.11, 35.0
+# Candidates within this share of a corner's reach are one corner.
+_ONE = 0.7
 # Turns in degrees: of a candidate that stands by its arms, straight or bent, one that needs no further test, the span of the test cubic.
 _BY_ARMS, _BY_BENT_ARMS, _CERTAIN, _SPAN = 34.0, 38.0, 62.0, 130.0
 
@@ -140,11 +142,11 @@ def _centred(tangents: Directions, found: Indices, reach: int) -> Indices:
 
 
 def _merged(at: Indices, size: NDArray[np.float64], reach: int, n: int) -> Indices:
-    """Of candidates closer than .7 of the reach only the one with the greatest turn; in rising order."""
+    """Of candidates closer than _ONE of the reach only the one with the greatest turn; in rising order."""
     kept: list[int] = []
     for i in at[np.argsort(-size, kind="stable")]:
         apart = [min((i - j) % n, (j - i) % n) for j in kept]
-        if not apart or min(apart) >= 0.7 * reach:
+        if not apart or min(apart) >= _ONE * reach:
             kept.append(int(i))
     return np.array(sorted(kept), int)
 

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vectorize.geometry import frozen
-from vectorize.outlines.bevels import drawn_back
+from vectorize.outlines.bevels import drawn_back, wedge_slope
 from vectorize.outlines.corners import Corners
 from vectorize.outlines.fit import Samples
 from vectorize.outlines.plan import CORNER, Plan
@@ -53,9 +53,8 @@ def without_blur(ring: Ring, corners: Corners, blur: float) -> Ring:
 def samples_of(edge: Ring, corners: Corners, plan: Plan, blur: float, rough: float) -> Samples:
     """The points of an edge for a fit: none trusted where the blur has rounded a corner off."""
     n = len(edge.points)
-    slope = np.tan(np.maximum(np.pi - corners.turn, 0.2) / 2)
     hidden, reach = np.zeros(n), np.full(n, _CORNER_SIGMAS * blur + _BEYOND)
-    hidden[corners.at] = np.clip(_HIDDEN_SLOPE / slope, _HIDDEN, _HIDDEN_MOST) * blur
+    hidden[corners.at] = np.clip(_HIDDEN_SLOPE / wedge_slope(corners.turn), _HIDDEN, _HIDDEN_MOST) * blur
     reach[corners.at] = np.maximum(_CORNER_SIGMAS, _CORNER_FACTOR * drawn_back(corners.turn)) * blur + _BEYOND
     weight = np.ones(n)
     m = len(plan.at)

@@ -34,6 +34,9 @@ _INDEPENDENT = 0.012
 _TURN_STEP = 0.2
 # ... and stretch or shorten a handle by this share of it.
 _STRETCH = 0.4
+# A foot moves by this parameter at most; where the second derivative by Newton falls under this share of the first's
+# square, as far off on the inside of a bend, by Gauss and Newton without it.
+_FOOT_STEP, _CONVEX = 0.25, 0.3
 # A node that is no corner may slide this far from where it was planned, x-heights.
 _SLIDE = 0.15
 # Standard deviation of the ends of a piece about the angle it is held to, x-heights.
@@ -108,8 +111,8 @@ def feet(
         off = place - points
         slope = _dot(first, first)
         curve = slope + _dot(off, second)
-        curve = np.where(curve > 0.3 * slope, curve, slope)
-        t = t - np.clip(_dot(off, first) / np.maximum(curve, 1e-12), -0.25, 0.25)
+        curve = np.where(curve > _CONVEX * slope, curve, slope)
+        t = t - np.clip(_dot(off, first) / np.maximum(curve, 1e-12), -_FOOT_STEP, _FOOT_STEP)
     over, under = t > 1.0, t < 0.0
     piece = (piece + over - under) % m
     return piece, np.clip(t - over + under, 0.0, 1.0)

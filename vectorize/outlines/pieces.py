@@ -13,6 +13,11 @@ Floats = NDArray[np.float64]
 
 # Inflections nearer than this to an end, in parameter, lie at the end; a bow is looked for at so many places.
 _AT_END, _PLACES = 1e-3, 17
+# Two tangents meet where the sine of the angle between them is more than _ALIKE, and as shares of the chord beyond _NEAR
+# from either end; a handle ends at _SHORT_OF of the way there, so that two never touch.
+_ALIKE, _NEAR, _SHORT_OF = 1e-3, 0.02, 0.95
+# However a handle lies, it is no shorter than this share of the chord; the shortest is this share of the longest at most.
+_NO_SHORTER, _LOW_OF_HIGH = 0.04, 0.9
 
 
 def evaluate(control: Points, piece: NDArray[np.int_], t: Floats) -> tuple[Points, Points, Points]:
@@ -102,12 +107,12 @@ def handle_bounds(control: Points) -> tuple[Floats, Floats]:
     cross = units[0][:, 0] * units[1][:, 1] - units[0][:, 1] * units[1][:, 0]
     to_a = chord[:, 0] * units[1][:, 1] - chord[:, 1] * units[1][:, 0]
     to_b = units[0][:, 0] * chord[:, 1] - units[0][:, 1] * chord[:, 0]
-    safe = np.where(np.abs(cross) > 1e-3, cross, 1.0)
+    apart = np.abs(cross) > _ALIKE
+    safe = np.where(apart, cross, 1.0)
     meet = np.stack((to_a / safe, to_b / safe), axis=1)
-    ahead = (np.abs(cross) > 1e-3) & (meet > 0.02 * length[:, None]).all(axis=1)
-    high = np.where(
-        ahead[:, None], np.minimum(0.95 * meet, HANDLE_MOST * length[:, None]), HANDLE_MOST * length[:, None]
-    )
+    ahead = apart & (meet > _NEAR * length[:, None]).all(axis=1)
+    most = HANDLE_MOST * length[:, None]
+    high = np.where(ahead[:, None], np.minimum(_SHORT_OF * meet, most), most)
     seen = np.stack([(u * chord).sum(1) for u in units], axis=1)
-    low = np.minimum(np.maximum(HANDLE_LEAST * seen, 0.04 * length[:, None]), 0.9 * high)
+    low = np.minimum(np.maximum(HANDLE_LEAST * seen, _NO_SHORTER * length[:, None]), _LOW_OF_HIGH * high)
     return low, high

@@ -1,4 +1,4 @@
-"""Closed polylines (n, 2): whether they cross, and what lies inside them."""
+"""Closed polylines (n, 2) in letter units come in; whether they cross, and what lies inside them, goes out."""
 
 from __future__ import annotations
 
@@ -11,6 +11,8 @@ from vectorize.geometry import Point, Points
 
 # Chords compared with all others at a time; bounds the memory of a letter with thousands of chords.
 _BLOCK = 256
+# Areas, letter units squared, whose product is smaller than this are nothing: chords that touch do not cross.
+_TOUCHING = 1e-9
 
 
 def crossing(rings: Sequence[Points]) -> Point | None:
@@ -29,7 +31,7 @@ def crossing(rings: Sequence[Points]) -> Point | None:
         j, k = j[keep], k[keep]
         apart = _side(a[j], b[j], a[k]) * _side(a[j], b[j], b[k])
         across = _side(a[k], b[k], a[j]) * _side(a[k], b[k], b[j])
-        found = np.flatnonzero((apart < -1e-9) & (across < -1e-9))
+        found = np.flatnonzero((apart < -_TOUCHING) & (across < -_TOUCHING))
         if len(found):
             x, y = a[j[found[0]]]
             return float(x), float(y)

@@ -26,6 +26,10 @@ _BLUNT_DEG = 12.0
 _T_MARGIN, _SAMPLE_MARGIN = 0.02, 3
 # A curve shorter than this between a corner and a smooth node is a stub (x-heights).
 _STUB = 0.035
+# A curve is parted in the middle of its turning, within these parameters.
+_MIDDLE = (0.25, 0.75)
+# Handles grow with the curve when two are made one, by this factor at most: the fit goes on from there.
+_GROW_MOST = 3.0
 # A node is looked for this many samples to either side of where it was planned.
 _WANDER = 25
 
@@ -125,7 +129,8 @@ def merged(plan: Plan, control: Points, node: int) -> tuple[Plan, Points]:
     a, b = control[before], control[node]
     size = np.array([np.hypot(*(a[3] - a[0])), np.hypot(*(b[3] - b[0]))])
     grow = size.sum() / np.maximum(size, 1e-6)
-    joined = np.stack((a[0], a[0] + (a[1] - a[0]) * min(grow[0], 3.0), b[3] + (b[2] - b[3]) * min(grow[1], 3.0), b[3]))
+    out, into = (h * min(float(g), _GROW_MOST) for h, g in zip((a[1] - a[0], b[2] - b[3]), grow, strict=True))
+    joined = np.stack((a[0], a[0] + out, b[3] + into, b[3]))
     control, quarter = control.copy(), plan.quarter.copy()
     control[before] = joined
     quarter[before, 1] = plan.quarter[node, 1]
@@ -180,7 +185,7 @@ def _middle_of_turning(fitted: Fitted, samples: Samples, j: int) -> float | None
     mine = mine[np.argsort(fitted.t[mine], kind="stable")]
     turned = np.cumsum(np.abs(turning(samples.tangents))[mine])
     k = int(np.searchsorted(turned, turned[-1] / 2))
-    return float(np.clip(fitted.t[mine[min(k, len(mine) - 1)]], 0.25, 0.75))
+    return float(np.clip(fitted.t[mine[min(k, len(mine) - 1)]], *_MIDDLE))
 
 
 def parted(
