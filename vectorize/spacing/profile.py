@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from vectorize.curves import Contour, Cubic
+from vectorize.curves import Contour, Cubic, extreme_parameters
 from vectorize.geometry import Box, Points, frozen
 from vectorize.outlines.outline import Outline
 from vectorize.trade.spacing import DEEP_WHITE, SHADOW_SLOPE
@@ -104,15 +104,10 @@ def _chords(contours: tuple[Contour, ...]) -> tuple[Points, Box]:
 
 def _extremes(cubics: Points) -> Points:
     """Points (4n, 2) in which each cubic is level or upright, NaN where it nowhere is."""
-    p0, p1, p2, p3 = cubics.transpose(1, 0, 2)
-    a, b, c = p3 - 3 * p2 + 3 * p1 - p0, 2 * (p2 - 2 * p1 + p0), p1 - p0
-    with np.errstate(invalid="ignore", divide="ignore"):
-        q = -0.5 * (b + np.copysign(np.sqrt(b * b - 4 * a * c), b))
-        t = np.stack((q / a, c / q))[..., None]
-        t = np.where((t > 0.0) & (t < 1.0), t, np.nan)
-        u = 1.0 - t
-        at = (u**3, 3 * u * u * t, 3 * u * t * t, t**3)
-        found = sum(w * p[None, :, None, :] for w, p in zip(at, (p0, p1, p2, p3), strict=True))
+    t = extreme_parameters(cubics)[..., None]
+    u = 1.0 - t
+    at = (u**3, 3 * u * u * t, 3 * u * t * t, t**3)
+    found = sum(w * p[None, :, None, :] for w, p in zip(at, cubics.transpose(1, 0, 2), strict=True))
     return np.asarray(found).reshape(-1, 2)
 
 
