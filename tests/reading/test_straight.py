@@ -66,6 +66,13 @@ def test_a_word_of_ts_stands_on_its_stems_not_on_its_arms() -> None:
     assert level_of(x, np.full(600, 300.0), feet, 100.0) == pytest.approx((0.0, 400.0), abs=0.2)
 
 
+@pytest.mark.parametrize("count", [2, 600])
+def test_feet_that_all_end_in_one_row_are_level(count: int) -> None:
+    """Drawn by a program or scanned dead level; what rounding leaves of their heights is no range to divide."""
+    x = np.arange(count) + 0.5
+    assert level_of(x, np.full(count, 300.0), np.full(count, 400.0), 100.0) == pytest.approx((0.0, 400.0), abs=1e-4)
+
+
 def test_points_of_no_weight_tell_no_line() -> None:
     x = np.arange(5.0)
     assert np.isfinite(huber_fit(x, x, np.zeros(5), 1)).all()

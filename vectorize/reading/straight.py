@@ -14,6 +14,8 @@ from numpy.typing import NDArray
 CROWDED, CROWDED_PX = 0.012, 0.5
 # Feet nearer than this share of the row to where they crowd most stand on the line; so few of them tell no slope.
 STANDS_ON, FEWEST_FEET = 0.05, 4
+# Their heights are counted in so many steps at least; where all end in one row, over this extent.
+FEWEST_BINS, LEAST_EXTENT_PX = 8, 1e-6
 # No letter reaches further below its baseline than above it: lower edges above this share of the row's height, as of a
 # T's arms, are no feet.
 UPPER_HALF = 0.5
@@ -102,7 +104,9 @@ def level_of(
     slopes = np.tan(np.deg2rad(np.arange(-10, 10.01, 0.1)))
     slope = float(max(slopes, key=sharpness))
     foot = feet - slope * x
-    counts, edges = np.histogram(foot, max(8, int(np.ptp(foot) / bin_px)))
+    lowest, extent_px = float(foot.min()), max(float(np.ptp(foot)), LEAST_EXTENT_PX)
+    bins = max(FEWEST_BINS, int(extent_px / bin_px))
+    counts, edges = np.histogram(foot, bins, (lowest, lowest + extent_px))
     smooth = np.convolve(counts, np.ones(3), "same")
     smooth[edges[:-1] < np.quantile(heads - slope * x, 0.05) + UPPER_HALF * row_px] = 0.0
     centre = float(edges[int(smooth.argmax())] + (edges[1] - edges[0]) / 2)

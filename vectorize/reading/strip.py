@@ -29,6 +29,12 @@ MARGIN = 0.6
 ENLARGED_PX = 120.0
 # Guidelines of a row lie within this many row heights above and below it.
 NEAR_ROW = 0.9
+# Lines whose slopes differ by less were ruled alike; a slope off the letters' own by a fifth has one vote less.
+ALIKE_SLOPE, LETTERS_SAY = 0.02, 5.0
+# Tails are left room for down to so many x-heights below the baseline, whether any are seen or not.
+TAIL = 0.45
+# Upright lines shorter than so many x-heights are not followed.
+SHORTEST_UPRIGHT = 0.5
 # Rows smaller than this share of the largest are notes beside the drawing, not attempts at it.
 NOTE_SIZE = 0.35
 
@@ -148,7 +154,7 @@ def _pose(row: Row, lines: tuple[StraightLine, ...], brief: Brief) -> _Pose:
 def _common_slope(lines: tuple[StraightLine, ...], free_slope: float) -> float:
     """The slope that most of the lines share; two lines that disagree are settled by the letters."""
     slopes = np.array([x.slope for x in lines])
-    votes = [(np.abs(slopes - s) < 0.02).sum() - 5.0 * abs(s - free_slope) for s in slopes]
+    votes = [(np.abs(slopes - s) < ALIKE_SLOPE).sum() - LETTERS_SAY * abs(s - free_slope) for s in slopes]
     return float(slopes[int(np.argmax(votes))])
 
 
@@ -174,7 +180,7 @@ def _frame(row: Row, pose: _Pose, scale: float, paper: Paper) -> tuple[Homograph
     feet = (row.feet - pose.at[1]) * c - (row.columns - pose.at[0]) * s
     x = pose.x_height_px
     x0, x1 = float(along.min()) - MARGIN * x, float(along.max()) + MARGIN * x
-    y0, y1 = min(float(heads.min()), -x) - MARGIN * x, max(float(feet.max()), 0.45 * x) + MARGIN * x
+    y0, y1 = min(float(heads.min()), -x) - MARGIN * x, max(float(feet.max()), TAIL * x) + MARGIN * x
     x0, x1 = max(x0, -pose.at[0] / c), min(x1, (paper.size_px[0] - pose.at[0]) / c)
     y0, y1 = max(y0, -pose.at[1] / c - abs(s) * x), min(y1, (paper.size_px[1] - pose.at[1]) / c + abs(s) * x)
     size_px = max(8, round((x1 - x0) * scale)), max(8, round((y1 - y0) * scale))
@@ -219,7 +225,7 @@ def _uprights(
         fit = np.polyfit(y, x, 2)
         moved = line.moved_onto(fit, max(0.0, float(y.min())), min(float(h), float(y.max())))
         (y0, x0), (y1, x1) = moved.start, moved.end
-        if y1 - y0 > 0.5 * x_height_px and max(x0, x1) > 0 and min(x0, x1) < w:
+        if y1 - y0 > SHORTEST_UPRIGHT * x_height_px and max(x0, x1) > 0 and min(x0, x1) < w:
             found.append(replace(moved, width_px=line.width_px * scale))
     return follow_all(darkest(seen.absorbance).T, tuple(found), x_height_px)
 
