@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from vectorize.errors import PictureError
 from vectorize.findings import Finding, Severity
-from vectorize.geometry import frozen
+from vectorize.geometry import Box, frozen
 from vectorize.raster import otsu
 from vectorize.reading.blobs import blobs_of
 from vectorize.reading.counters import settle_holes
@@ -66,14 +66,17 @@ def ink_of(
         darkness = np.ascontiguousarray(erase_lines(darkness.T, uprights, ink_level, paper_level, x_height_px).T)
     levels = local_levels(darkness, ink_level, paper_level, x_height_px)
     even, leaning = ghosts_off(evened(darkness, levels, x_height_px), darkness, levels, x_height_px)
-    swept = sweep(even, darkness, ink_level, paper_level, x_height_px)
+    healed = close_cracks(even, darkness, levels, x_height_px)
+    swept = sweep(healed.ink, darkness, ink_level, paper_level, x_height_px)
     if not any(b.mask.shape[0] > LETTER_HEIGHT * x_height_px for b in blobs_of(swept.ink > 0.5)):
         raise PictureError(NO_LETTERING)
-    settled = settle_holes(close_cracks(swept.ink, x_height_px), darkness, levels, x_height_px)
+    settled = settle_holes(swept.ink, darkness, levels, x_height_px)
     edge = edge_of(settled.ink, darkness, levels, x_height_px)
     # Drawn back to the true edge, the ink may show flecks that were just closed before.
     coverage = settle_holes(coverage_of(settled.ink, edge, x_height_px), darkness, levels, x_height_px).ink
     remarks = _dirt(swept.specks, swept.ghosts + leaning)
+    if healed.places:
+        remarks.append(_cracks(healed.places, coverage))
     if settled.hollows:
         remarks.append(_hollow())
     return Ink(frozen(coverage), frozen(darkness), edge.blur_px, tuple(remarks))
@@ -104,6 +107,26 @@ def _dirt(specks: int, ghosts: int) -> list[Finding]:
         return []
     text = f"Left out of the drawing: {' and '.join(said)}. If one of them was meant, draw it as dark and broad as the letters."
     return [Finding("reading", (), float(specks + ghosts), None, "parts", Severity.NOTE, text)]
+
+
+def _cracks(places: tuple[Box, ...], coverage: NDArray[np.float32]) -> Finding:
+    """Tells where white scratches were closed, along the columns (h, w) that hold ink."""
+    columns = np.flatnonzero((coverage > 0.5).any(axis=0))
+    left, length = float(columns[0]), float(max(1, columns[-1] - columns[0]))
+    at = sorted({min(10, max(0, round(10 * ((b.x0 + b.x1) / 2 - left) / length))) for b in places})
+    text = (
+        f"A narrow white line, as of an eraser or a fold, runs through the ink; it was closed at {_counted(len(places))},"
+        f" {_listed([f'{10 * t} %' for t in at])} along the drawing from its left. If it was meant, draw it twice as wide."
+    )
+    return Finding("reading", (), float(len(places)), None, "places", Severity.NOTE, text)
+
+
+def _counted(places: int) -> str:
+    return "1 place" if places == 1 else f"{places} places"
+
+
+def _listed(words: list[str]) -> str:
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
 
 
 def _hollow() -> Finding:
