@@ -100,7 +100,9 @@ def close_cracks(ink: Plane, darkness: Plane, levels: Levels, x_height_px: float
         if (done[window] & own).any():
             continue
         course = _course_of(hidden[window] * own, window)
-        crack = course and _judged(plain, lid, _followed(hidden, course, x_height_px), x_height_px)
+        if course is None or _width_px(plain, course, x_height_px) is None or not _opens(lid, course, x_height_px):
+            continue
+        crack = _judged(plain, lid, _followed(hidden, course, x_height_px), x_height_px)
         if crack:
             places += _fill(healed, done, ink, crack, x_height_px)
     return Healed(healed, tuple(places))
@@ -128,11 +130,22 @@ def _robust_line(x: NDArray[np.int64], y: NDArray[np.floating], seen: Mask, time
     for _ in range(3):
         if np.count_nonzero(near) < 3:
             return line
-        slope, height = np.polyfit(x[near], y[near], 1)
-        line = float(slope), float(height)
+        # Least squares written out: a general fit takes ten times as long, and there are many pieces.
+        px, py = x[near] - x[near].mean(), y[near] - y[near].mean()
+        slope = float((px * py).sum() / (px * px).sum())
+        height = float(y[near].mean() - slope * x[near].mean())
+        line = slope, height
         off = np.abs(y - slope * x - height)
-        near = seen & (off <= max(0.7, times * float(np.median(off[near]))))
+        near = seen & (off <= max(0.7, times * float(np.sort(off[near])[np.count_nonzero(near) // 2])))
     return line
+
+
+def _opens(lid: Plane, course: _Course, x_height_px: float) -> bool:
+    """Whether open white is near on the course before or after the piece of it that was seen."""
+    near = round(2 * CRACK_WIDTH_RATIO * x_height_px)
+    x = np.concatenate((np.arange(course.start - near, course.start), np.arange(course.stop, course.stop + near)))
+    x = x[(x >= 0) & (x < lid.shape[1])]
+    return bool((_at(lid, course.y(x), x) < 0.5).any())
 
 
 def _followed(hidden: Plane, course: _Course, x_height_px: float) -> _Course:
@@ -158,7 +171,8 @@ def _followed(hidden: Plane, course: _Course, x_height_px: float) -> _Course:
 
 def _along(plane: Plane, course: _Course, x: NDArray[np.int64], half: int) -> Plane:
     """The plane in columns x at whole steps down from `half` above the course to `half` below, (2 half + 1, n)."""
-    return np.stack([_at(plane, course.y(x) + k, x) for k in range(-half, half + 1)])
+    down = np.arange(-half, half + 1)[:, None]
+    return _at(plane, course.y(x) + down, x)
 
 
 def _at(plane: Plane, y: NDArray[np.float64], x: NDArray[np.int64]) -> Plane:
@@ -171,20 +185,13 @@ def _at(plane: Plane, y: NDArray[np.float64], x: NDArray[np.int64]) -> Plane:
 
 def _judged(plain: Plane, lid: Plane, course: _Course, x_height_px: float) -> _Crack | None:
     """The crack that runs along a course; None where what is white there may have been meant white."""
-    tall, widest = course.tall, (CRACK_WIDTH_RATIO - SPREAD) * x_height_px
-    beyond = int(BEYOND * x_height_px)
+    width_px = _width_px(plain, course, x_height_px)
+    if width_px is None:
+        return None
+    tall, half, beyond = course.tall, _half(course, x_height_px), int(BEYOND * x_height_px)
     x = np.arange(max(0, course.start - beyond), min(plain.shape[1], course.stop + beyond))
-    half = int((widest / 2 + 2 * RIM * x_height_px) * tall) + 1
     across = _along(plain, course, x, half)
     middle = across[half - 1 : half + 2].min(axis=0)
-    walled = (across[:3] > 0.5).any(axis=0) & (across[-3:] > 0.5).any(axis=0)
-    seed = walled & (middle < WHITE) & (x >= course.start) & (x < course.stop)
-    if abs(course.slope) > STEEPEST or np.count_nonzero(seed) * tall < 0.6 * SHORTEST * x_height_px:
-        return None
-    upper, lower = _edges(np.median(across[:, seed], axis=1)[:, None], half)
-    width_px = float(lower[0] - upper[0]) / tall
-    if width_px > widest:
-        return None
     rim = max(1, round((width_px / 2 + RIM * x_height_px) * tall))
     sides = np.stack([across[max(0, half - rim - 1) : half - rim + 1], across[half + rim : half + rim + 2]])
     covered = _along(lid, course, x, 1).max(axis=0) > 0.5
@@ -195,6 +202,24 @@ def _judged(plain: Plane, lid: Plane, course: _Course, x_height_px: float) -> _C
     )
     first = int(x[0])
     return _Crack(course, width_px, tuple((a + first, b + first) for a, b in crossings)) if crossings else None
+
+
+def _half(course: _Course, x_height_px: float) -> int:
+    """Steps down from a course that reach the sound sides of the widest crack."""
+    return int((CRACK_WIDTH_RATIO / 2 + 2 * RIM) * x_height_px * course.tall) + 1
+
+
+def _width_px(plain: Plane, course: _Course, x_height_px: float) -> float | None:
+    """The width across of the band where the course was seen; None where it is no band, or a wide one."""
+    half = _half(course, x_height_px)
+    across = _along(plain, course, np.arange(course.start, course.stop), half)
+    walled = (across[:3] > 0.5).any(axis=0) & (across[-3:] > 0.5).any(axis=0)
+    seen = walled & (across[half - 1 : half + 2].min(axis=0) < WHITE)
+    if abs(course.slope) > STEEPEST or np.count_nonzero(seen) * course.tall < 0.6 * SHORTEST * x_height_px:
+        return None
+    upper, lower = _edges(np.median(across[:, seen], axis=1)[:, None], half)
+    width_px = float(lower[0] - upper[0]) / course.tall
+    return width_px if width_px <= (CRACK_WIDTH_RATIO - SPREAD) * x_height_px else None
 
 
 def _crossed(
