@@ -16,10 +16,10 @@ from vectorize.curves import flatten, polygon, reversed_contour, signed_area, tr
 from vectorize.geometry import Affine
 from vectorize.outlines.outline import Outline
 from vectorize.spacing.kinds import seriffed
-from vectorize.spacing.profile import NO_INK, ROW_MIDDLES, profile
+from vectorize.spacing.profile import NO_INK, ROW_MIDDLES, profile, row_from
 from vectorize.spacing.records import Kind, Setting, Verdict
 from vectorize.spacing.setting import set_profiles, space, spans_of_words
-from vectorize.spacing.white import bands, channels, even_gaps, gaps_with_white, has_small_letters, whites
+from vectorize.spacing.white import band, bands, channels, even_gaps, gaps_with_white, has_small_letters, whites
 from vectorize.trade.spacing import EVEN_WITHIN
 
 SANS, SERIF = font_path("source-sans-3"), font_path("source-serif-4")
@@ -258,3 +258,12 @@ def test_a_word_of_ten_letters_takes_milliseconds() -> None:
     for _ in range(10):
         set_profiles([profile(o) for o in outlines], [0] * 10, None)
     assert (time.perf_counter() - start) / 10 < 0.1
+
+
+def test_the_white_begins_at_the_baseline_or_at_the_higher_of_both_feet() -> None:
+    """Common practice, no source: tails hang below the white that the eye takes in; what stands above it shares no more."""
+    p, q, x = drawn("pqx")
+    assert band(profile(p), profile(q), None)[0] == row_from(0.0)
+    raised = Outline(tuple(transformed(c, Affine.shift(0.0, 400.0)) for c in x.contours), x.name)
+    foot = profile(raised).box.y0
+    assert band(profile(p), profile(raised), None)[0] == band(profile(raised), profile(q), None)[0] == row_from(foot)
