@@ -1,9 +1,8 @@
 """A plane of pixels comes in; its neighbourhoods (means, blurs, extremes), connected regions and distances go out.
 
-A plane is an array of shape (h, w), a few channels as a last axis where only blurred; a row is one of shape (n,). Beyond its edge a plane is mirrored,
-the outermost pixels twice (d c b a | a b c d), unless a function says otherwise. A ring is an
-array of shape (n,) or (n, k): values at even steps along a closed contour, the last followed by the first. The work is
-OpenCV's.
+A plane is an array of shape (h, w), some with a few channels as a last axis; a row is one of shape (n,). Beyond its edge a
+plane is mirrored, the outermost pixels twice (d c b a | a b c d), unless a function says otherwise. A ring is an array of
+shape (n,) or (n, k): values at even steps along a closed contour, the last followed by the first. The work is OpenCV's.
 """
 
 from __future__ import annotations
@@ -28,7 +27,9 @@ Value = TypeVar("Value", np.bool_, np.uint8, np.float32, np.float64)
 TRUNCATE = 4.0
 """Sigmas after which a Gaussian is cut off: what lies beyond is 6e-5 of it."""
 
-_NOTHING = np.ones(1)
+# Weights that leave a direction as it is.
+_AS_IT_IS = np.ones(1)
+# So many rows of a large plane with their channels apart stay in a processor's cache.
 _BAND_PX = 32
 _CROSS = np.array([(0, 1, 0), (1, 1, 1), (0, 1, 0)], np.uint8)
 
@@ -75,7 +76,7 @@ def _along(ring: Ring, weights: NDArray[np.float64]) -> Ring:
     """Sums of a ring's values under an odd number of weights about each place."""
     reach = len(weights) // 2
     round_it = np.take(ring, np.arange(-reach, len(ring) + reach), axis=0, mode="wrap").astype(float)
-    summed = cv2.sepFilter2D(round_it.reshape(len(round_it), -1), -1, _NOTHING, weights)
+    summed = cv2.sepFilter2D(round_it.reshape(len(round_it), -1), -1, _AS_IT_IS, weights)
     return np.asarray(summed[reach : reach + len(ring)], float).reshape(ring.shape)
 
 
@@ -115,7 +116,6 @@ def greatest_channel(plane: NDArray[Sample]) -> NDArray[Sample]:
 
 def _of_channels(better: Callable[..., Any], plane: NDArray[Sample]) -> NDArray[Sample]:
     out = np.empty(plane.shape[:2], plane.dtype)
-    # A few rows at a time stay in the processor's cache.
     for top in range(0, len(plane), _BAND_PX):
         a, b, c = channels(plane[top : top + _BAND_PX])
         out[top : top + _BAND_PX] = better(better(a, b), c)
